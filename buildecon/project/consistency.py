@@ -1,0 +1,130 @@
+"""Rules that hold between the files of a project: what one names, another must have."""
+
+from collections import Counter
+from decimal import Decimal
+
+from buildecon.project.faults import Fault, unknown_name, wrong
+from buildecon.quantities.money import converted
+from buildecon.quantities.units import BOUGHT_AS, PER_100_KM
+
+BACK = {"refund": "payment", "deposit back": "deposit", "deposit lost": "deposit", "core credit": "core deposit", "core lost": "core deposit"}
+CENT = Decimal("0.01")
+
+
+def consistency_faults(project, line_of):
+    """Faults between the files of a project.
+
+    Parameters
+    ----------
+    project : Project
+        Whose records are each valid on their own. [-]
+    line_of : callable
+        Line of build.toml for a path of keys. [-]
+
+    Returns
+    -------
+    list of Fault
+        Empty where all agree. [-]
+    """
+    return [*_line_faults(project), *_event_faults(project), *_option_faults(project, line_of), *_build_faults(project, line_of)]
+
+
+def _line_faults(project):
+    for table in ("lines", "market"):
+        first = {}
+        for row in getattr(project, table):
+            if row.id in first:
+                yield Fault(f"{table}.csv", row.row, "id", f"must be unique, got {row.id!r}, which line {first[row.id]} has already.")
+            first.setdefault(row.id, row.row)
+    with_events = {event.line for event in project.events}
+    for line in project.lines:
+        if line.paid is not None and with_events & {line.id, line.kit}:
+            message = f"must be empty, got {line.paid.likely}: events.csv has the money of {line.id!r}. Keep one of the two."
+            yield Fault("lines.csv", line.row, "paid", message)
+        if line.kit and line.kit in with_events and line.list_price is None:
+            yield Fault("lines.csv", line.row, "list_price", f"must be given to split the price of kit {line.kit!r} over its parts.")
+    ids = {line.id for line in project.lines}
+    for line in project.lines:
+        if line.kit in ids and line.kit:
+            yield Fault("lines.csv", line.row, "kit", wrong("a name that no line has as its id", line.kit))
+
+
+def _event_faults(project):
+    lines = {line.id: line for line in project.lines}
+    known = {*lines, *(line.kit for line in project.lines if line.kit)}
+    money = Counter()
+    home = project.currency
+    for event in project.events:
+        if event.line not in known:
+            yield Fault("events.csv", event.row, "line", f"must be the id of a line or the name of a kit, got {event.line!r}, which {unknown_name(event.line, known)}")
+        if event.currency not in ("", home) and event.rate is None:
+            yield Fault("events.csv", event.row, "rate", f"must be given for {event.currency}: {home} for one {event.currency} on that date.")
+        if event.kind in ("sale", "grant") and event.line in lines and lines[event.line].nature != "credit":
+            yield Fault("events.csv", event.row, "kind", f"must stand against a line of nature 'credit', got {lines[event.line].nature!r}.")
+        if event.kind == "refund" and event.date is None and event.due is None:
+            yield Fault("events.csv", event.row, "date", "must be given for a refund, or due for one still owed.")
+        money[event.line, event.kind] += converted(event.amount.likely, event.rate.likely if event.rate else Decimal(1))
+    for event in project.events:
+        into = BACK.get(event.kind)
+        out = sum(amount for (line, kind), amount in money.items() if line == event.line and BACK.get(kind) == into)
+        foreign = event.currency not in ("", home)
+        if into and not foreign and out > money[event.line, into] + CENT:
+            message = f"must be at most the {into}s of {event.line!r}, {money[event.line, into]}, got {out} in all."
+            yield Fault("events.csv", event.row, "amount", message + " Check which line it belongs to.")
+
+
+def _option_faults(project, line_of):
+    def fault(keys, message, name=None):
+        return Fault("build.toml", line_of(*keys), name or ".".join(f"{k + 1}" if isinstance(k, int) else k for k in keys), message)
+
+    file = project.file
+    credits = {line.id for line in project.lines if line.nature == "credit"}
+    systems = {line.system for line in project.lines}
+    for id, count in Counter(option.id for option in file.options).items():
+        if count > 1:
+            yield fault(("options",), f"must have ids that differ, got {id!r} {count} times.", "options.id")
+    for k, option in enumerate(file.options):
+        for part in option.energy:
+            if part.source not in file.energy:
+                yield fault(("options", k, "energy"), f"source {part.source!r} {unknown_name(part.source, file.energy)}")
+            elif BOUGHT_AS[file.energy[part.source].unit] != PER_100_KM[part.unit][0]:
+                yield fault(("options", k, "energy"), wrong(f"in a unit that fits {file.energy[part.source].unit}", part.unit))
+        for name, ids, known in (("counts_on", option.counts_on, credits), ("shares_systems", option.shares_systems, systems)):
+            for id in ids:
+                if id not in known:
+                    yield fault(("options", k, name), f"{id!r} {unknown_name(id, known)}")
+        if file.build.stage != "planned" and (option.uses_base_car or option.shares_systems) and option.from_today is None:
+            yield fault(("options", k, "from_today"), "must say what this option is from today, because it uses the base car and the work has begun.")
+        yield from _fact_faults(file, option, k, fault)
+
+
+def _fact_faults(file, option, k, fault):
+    musts = {must.id: must for must in file.must_haves}
+    for name in option.facts:
+        if name not in musts:
+            yield fault(("options", k, "facts", name), unknown_name(name, musts))
+    for must in file.must_haves:
+        fact = option.facts.get(must.id)
+        if fact is None:
+            yield fault(("options", k, "facts"), f"must state {must.id!r} ({must.name}), or 'unknown'.")
+            continue
+        is_number = isinstance(fact, (int, Decimal)) and not isinstance(fact, bool)
+        if must.yes:
+            fits, rule = isinstance(fact, bool), "true or false"
+        elif must.until_year:
+            fits, rule = isinstance(fact, int) and not isinstance(fact, bool) or fact == "always", "a last year, or 'always'"
+        else:
+            fits, rule = is_number, f"a number in {must.unit}" if must.unit else "a number"
+        if not fits and fact != "unknown":
+            yield fault(("options", k, "facts", must.id), wrong(f"{rule}, or 'unknown'", fact))
+
+
+def _build_faults(project, line_of):
+    build = project.file.build
+    chosen = project.option(build.quoted_option)
+    builds = [option.id for option in project.options if option.kind == "build"]
+    if chosen is None or chosen.kind != "build":
+        message = wrong("the id of an option of kind 'build'", build.quoted_option, f"There are: {', '.join(builds) or 'none'}.")
+        yield Fault("build.toml", line_of("build", "quoted_option"), "build.quoted_option", message)
+    if not any(line.nature == "base car" for line in project.lines):
+        yield Fault("lines.csv", 0, "nature", "must have one line of nature 'base car': what the car was bought for, or its as-is value today.")

@@ -1,0 +1,101 @@
+"""Everything that is wrong with a project folder, said at once, each fault with its place and its cure."""
+
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+
+@dataclass(frozen=True, order=True)
+class Fault:
+    """One thing to put right.
+
+    Parameters
+    ----------
+    file : str
+        Name of the file in the project folder. [-]
+    line : int
+        Line of that file, 0 where it has none. [-]
+    column : str
+        Column or key as the owner wrote it, may be empty. [-]
+    message : str
+        The rule, the value that breaks it, and what to do. [-]
+    """
+
+    file: str
+    line: int
+    column: str
+    message: str
+
+    def __str__(self):
+        place = f"{self.file} line {self.line}" if self.line else self.file
+        return f"{place}, {self.column}: {self.message}" if self.column else f"{place}: {self.message}"
+
+
+class ProjectFaults(Exception):
+    """Raised with every fault found in a project folder.
+
+    Parameters
+    ----------
+    faults : iterable of Fault
+        At least one. [-]
+    """
+
+    def __init__(self, faults):
+        self.faults = tuple(sorted(set(faults)))
+        super().__init__("\n".join(map(str, self.faults)))
+
+
+class Wrong(ValueError):
+    """A rule that a value breaks; the reader adds the value and its place.
+
+    Parameters
+    ----------
+    rule : str
+        What the value must be, put positively. [-]
+    cure : str, optional
+        What to do about it. [-]
+    """
+
+    def __init__(self, rule, cure=""):
+        self.rule, self.cure = rule, cure
+        super().__init__(rule)
+
+
+def wrong(rule, got, cure=""):
+    """Message of a fault: the rule, the value, the cure.
+
+    Parameters
+    ----------
+    rule : str
+        What the value must be. [-]
+    got : object
+        What it is. [-]
+    cure : str, optional
+        What to do. [-]
+
+    Returns
+    -------
+    str
+        One or two sentences. [-]
+    """
+    shown = f"{got}" if not isinstance(got, str) else repr(got)
+    return f"must be {rule}, got {shown[:80]}." + (f" {cure}" if cure else "")
+
+
+def unknown_name(name, known):
+    """Message for a name that is not known, with the nearest one that is.
+
+    Parameters
+    ----------
+    name : str
+        What the owner wrote. [-]
+    known : iterable of str
+        What could have been meant. [-]
+
+    Returns
+    -------
+    str
+        One sentence. [-]
+    """
+    near = get_close_matches(name, list(known), n=1, cutoff=0.5)
+    hint = f"Did you mean {near[0]!r}?" if near else "Known names: " + ", ".join(sorted(known)) + "."
+    return f"is not a known name. {hint}"

@@ -1,0 +1,165 @@
+"""A number the owner is sure of, or a range: low, likely, high."""
+
+import re
+from dataclasses import dataclass, field
+from decimal import Decimal, InvalidOperation
+
+NUMBER = r"\d[\d.,' ]*k?"
+RANGE = re.compile(rf"^(?:about|around|approx\.?|ca\.?|~)?\s*({NUMBER})\s*(?:-|–|to)\s*({NUMBER})$", re.IGNORECASE)
+THREE = re.compile(rf"^({NUMBER})\s*/\s*({NUMBER})\s*/\s*({NUMBER})$", re.IGNORECASE)
+ONE = re.compile(rf"^(?:about|around|approx\.?|ca\.?|~)?\s*(-?{NUMBER})$", re.IGNORECASE)
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """Low, likely and high of one number; all three are equal where the owner is sure.
+
+    Parameters
+    ----------
+    low, likely, high : Decimal
+        The range and the value that drives the plain answers. [-]
+    text : str, optional
+        What the owner wrote, kept for the file. [-]
+
+    Raises
+    ------
+    ValueError
+        If the three are not in order, or one of them is not a number.
+    """
+
+    low: Decimal
+    likely: Decimal
+    high: Decimal
+    text: str = field(default="", compare=False)
+
+    def __post_init__(self):
+        if not self.low <= self.likely <= self.high:
+            raise ValueError(f"must be low, likely, high in rising order, got {self.low}, {self.likely}, {self.high}.")
+
+    @property
+    def is_sure(self):
+        """Whether the range is a single number."""
+        return self.low == self.high
+
+    @property
+    def mean(self):
+        """Mean of the PERT distribution of the range, (low + 4 likely + high) / 6."""
+        return self.likely if self.is_sure else (self.low + 4 * self.likely + self.high) / 6
+
+    def __float__(self):
+        return float(self.likely)
+
+
+def sure(value):
+    """Estimate of a number the owner is sure of.
+
+    Parameters
+    ----------
+    value : int, float, str or Decimal
+        The number. [-]
+
+    Returns
+    -------
+    Estimate
+        With low, likely and high all equal. [-]
+    """
+    number = Decimal(str(value))
+    return Estimate(number, number, number)
+
+
+def plain_number(text, decimal="."):
+    """Number written with a declared decimal sign.
+
+    Digits may be grouped in threes by the other sign, a space or an apostrophe; a trailing k means thousands.
+
+    Parameters
+    ----------
+    text : str
+        What stands in the cell. [-]
+    decimal : {".", ","}, optional
+        The decimal sign of the file. [-]
+
+    Returns
+    -------
+    Decimal
+        The number. [-]
+
+    Raises
+    ------
+    ValueError
+        If the text is not such a number.
+    """
+    group = "," if decimal == "." else "."
+    shape = rf"^-?(\d+|\d{{1,3}}([{group}' ]\d{{3}})+)({re.escape(decimal)}\d+)?k?$"
+    written = text.strip().lower()
+    if not re.match(shape, written):
+        raise ValueError(f"must be a number with '{decimal}' as its decimal sign, got {text.strip()!r}.")
+    thousands = 1000 if written.endswith("k") else 1
+    digits = re.sub(rf"[{group}' k]", "", written).replace(decimal, ".")
+    try:
+        return Decimal(digits) * thousands
+    except InvalidOperation as trouble:
+        raise ValueError(f"must be a number, got {text.strip()!r}.") from trouble
+
+
+def estimate(text, decimal="."):
+    """Estimate written the way people write one.
+
+    `1250`, `1.2k`, `about 1000-1300`, `1000 to 1300` and `1000/1150/1300` (low, likely, high) can be read one way only.
+    `<200` and `12-1500` cannot, and are refused with both readings.
+
+    Parameters
+    ----------
+    text : str
+        What stands in the cell. [-]
+    decimal : {".", ","}, optional
+        The decimal sign of the file. [-]
+
+    Returns
+    -------
+    Estimate
+        With the original text; the likely value of a two-ended range is its middle. [-]
+
+    Raises
+    ------
+    ValueError
+        If the text cannot be read, or can be read in two ways.
+
+    Examples
+    --------
+    >>> e = estimate("about 1000-1300")
+    >>> print(e.low, e.likely, e.high)
+    1000 1150 1300
+    """
+    written = text.strip()
+    if written.startswith(("<", ">")):
+        bound = written[1:].strip()
+        raise ValueError(f"must be readable one way only, got {written!r}. Write 0-{bound} for a range, or {bound} alone.")
+    if three := THREE.match(written):
+        low, likely, high = (plain_number(part, decimal) for part in three.groups())
+        return Estimate(low, likely, high, written)
+    if ends := RANGE.match(written):
+        low, high = _range_ends(*ends.groups(), written, decimal)
+        return Estimate(low, (low + high) / 2, high, written)
+    if one := ONE.match(written):
+        number = plain_number(one.group(1), decimal)
+        return Estimate(number, number, number, written)
+    raise ValueError(
+        f"must be a number or a range, got {written!r}. Write 1250, 1000-1300 or 1000/1150/1300; leave it empty if it is not known."
+    )
+
+
+def _range_ends(first, last, written, decimal):
+    """Both ends of a range; `12-1500` is asked about, because people also write 1200-1500 that way."""
+    low, high = plain_number(first, decimal), plain_number(last, decimal)
+    if last.lower().rstrip().endswith("k") and not first.lower().rstrip().endswith("k"):
+        raise ValueError(f"must be readable one way only, got {written!r}. Write {low * 1000:g}-{high:g} or {low:g}-{high:g}.")
+    shift = len(str(int(high))) - len(str(int(low)))
+    stretched = low * 10**shift
+    if shift >= 2 and low > 0 and stretched <= high:
+        raise ValueError(
+            f"must be readable one way only, got {written!r}. Write {stretched:f}-{high:f}, or {low:f} to {high:f} as {low:f}/{(low + high) / 2:f}/{high:f}."
+        )
+    if low > high:
+        raise ValueError(f"must rise from low to high, got {written!r}.")
+    return low, high
