@@ -123,7 +123,7 @@ def _rows(text, name, record, form, faults):
     """Rows of one csv file as records; every faulty cell adds a fault."""
     if not text:
         return ()
-    columns = {field: _cell_reader(spec.annotation, form) for field, spec in record.model_fields.items() if field != "row"}
+    columns = {field: _cell_reader(field, spec.annotation, form) for field, spec in record.model_fields.items() if field != "row"}
     required = [field for field, spec in record.model_fields.items() if spec.is_required()]
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=form.separator, strict=True)
     rows, line = [], 1
@@ -168,11 +168,11 @@ def _row(cells, header, columns, record, name, line, faults):
     return None
 
 
-def _cell_reader(annotation, form):
+def _cell_reader(field, annotation, form):
     """How a cell becomes a value: by the type of its field."""
     kinds = set(_flat(annotation))
     if Estimate in kinds:
-        return lambda cell: _money_estimate(cell, form.decimal)
+        return lambda cell: (estimate if field == "rate" else _money_estimate)(cell, form.decimal)
     if dt.date in kinds:
         return lambda cell: _date(cell, form.date_order)
     if Decimal in kinds:
@@ -181,12 +181,11 @@ def _cell_reader(annotation, form):
 
 
 def _money_estimate(cell, decimal):
-    """An estimate; three decimals are asked about, since 1.234 is also how some write 1234."""
-    value = estimate(cell, decimal)
-    if value.is_sure and value.likely.as_tuple().exponent < -2 and "k" not in cell.lower():
-        plain = cell.replace(decimal, "")
-        raise ValueError(f"must be readable one way only, got {cell!r}. Write {plain}, or {value.likely:.2f}, or declare decimal under [files].")
-    return value
+    """An estimate; 1.234 is asked about, since some write 1234 that way."""
+    if re.fullmatch(rf"[1-9]\d{{0,2}}{re.escape(decimal)}\d{{3}}", cell):
+        plain, cents = cell.replace(decimal, ""), cell[:-1]
+        raise ValueError(f"must be readable one way only, got {cell!r}. Write {plain} or {cents}, or declare the decimal sign under [files].")
+    return estimate(cell, decimal)
 
 
 def _date(cell, order):

@@ -1,0 +1,170 @@
+"""The `buildecon` command: one verb a question, each on a project folder. Imports wait for the verb that needs them."""
+
+import argparse
+import json
+import sys
+
+from buildecon import __version__
+
+
+def main(arguments=None):
+    """Run one verb.
+
+    Parameters
+    ----------
+    arguments : sequence of str, optional
+        As typed after `buildecon`. [-]
+
+    Returns
+    -------
+    int
+        0, or 2 where something must be put right first. [-]
+    """
+    typed = _parser().parse_args(arguments)
+    if not hasattr(typed, "run"):
+        _parser().print_help()
+        return 0
+    from buildecon.project.faults import ProjectFaults
+
+    try:
+        print(typed.run(typed))
+    except ProjectFaults as trouble:
+        count = len(trouble.faults)
+        print(trouble, file=sys.stderr)
+        print(f"{count} {'fault' if count == 1 else 'faults'}. Nothing was changed.", file=sys.stderr)
+        return 2
+    except BrokenPipeError:
+        sys.stderr.close()
+    return 0
+
+
+def _parser():
+    parser = argparse.ArgumentParser(prog="buildecon", description=__import__("buildecon").__doc__)
+    parser.add_argument("--version", action="version", version=__version__)
+    verbs = parser.add_subparsers(title="verbs", metavar="VERB")
+    for name, run, words in (
+        ("new", _new, "start a project folder"),
+        ("check", _check, "read a project folder and say everything that is wrong with it"),
+        ("cost", _cost, "what has it cost: the ladder of totals"),
+        ("keep", _keep, "what does keeping each option cost, by years kept"),
+        ("decide", _decide, "build it or buy one"),
+        ("open", _open, "open the notebooks on a project folder, on this machine only"),
+    ):
+        verb = verbs.add_parser(name, help=words, description=f"{words[0].upper()}{words[1:]}.")
+        verb.add_argument("folder", help="project folder, with build.toml and lines.csv in it")
+        verb.set_defaults(run=run)
+        if name in ("check", "cost", "keep", "decide"):
+            verb.add_argument("--json", action="store_true", help="give a versioned object instead of text")
+        if name == "keep":
+            verb.add_argument("--years", type=_years, help="years kept, as 3,6,9")
+            verb.add_argument("--from-today", action="store_true", help="leave out the money already spent")
+        if name in ("keep", "decide"):
+            verb.add_argument("--discount-rate", type=_rate, help="a fraction a year, 0.03 for 3 %%; else the one in build.toml")
+        if name == "open":
+            verb.add_argument("--port", type=int, default=0, help="port on 127.0.0.1; a free one by default")
+            verb.add_argument("--no-browser", action="store_true", help="only say where the page is")
+    return parser
+
+
+def _new(typed):
+    from buildecon.project.start import start_project
+
+    return start_project(typed.folder)
+
+
+def _check(typed):
+    from buildecon.story.plain import check_text
+
+    project = _project(typed)
+    found = {"format": "buildecon.check/1", "folder": project.folder, "lines": len(project.lines), "events": len(project.events), "faults": []}
+    return json.dumps(found, indent=2) if typed.json else check_text(project)
+
+
+def _cost(typed):
+    from buildecon.ledger.ladder import ladder
+    from buildecon.story.documents import cost_document
+    from buildecon.story.plain import cost_text
+
+    project = _project(typed)
+    totals = ladder(project)
+    return _json(cost_document(project, totals)) if typed.json else cost_text(project, totals)
+
+
+def _keep(typed):
+    from buildecon.decision.compare import FROM_TODAY, WHOLE_STORY
+    from buildecon.story.documents import keep_document
+    from buildecon.story.plain import keep_text
+
+    comparison = _compared(typed, FROM_TODAY if typed.from_today else WHOLE_STORY)[0]
+    use = comparison.project.file.use
+    years = typed.years or sorted({*(year for year in (3, 6, 9) if year <= use.horizon_years), use.years_kept})
+    if max(years) > use.horizon_years:
+        _refuse(f"--years must be at most horizon_years, {use.horizon_years}, got {max(years)}. Raise use.horizon_years in build.toml.")
+    return _json(keep_document(comparison, years)) if typed.json else keep_text(comparison, years)
+
+
+def _decide(typed):
+    from buildecon.decision.compare import FROM_TODAY, WHOLE_STORY
+    from buildecon.story.documents import decide_document
+    from buildecon.story.plain import decide_text
+
+    whole, today, totals = _compared(typed, WHOLE_STORY, FROM_TODAY)
+    if typed.json:
+        return _json(decide_document(whole, today, totals))
+    return f"{decide_text(whole, today, totals)}\n\nTo move the numbers yourself: buildecon open {typed.folder}"
+
+
+def _open(typed):
+    from buildecon.project.read import read_project
+    from buildecon.serve import serve
+
+    return serve(read_project(typed.folder).folder, typed.port, not typed.no_browser)
+
+
+def _project(typed):
+    from buildecon.project.read import read_project
+
+    return read_project(typed.folder)
+
+
+def _compared(typed, *views):
+    """The comparison in each view, then the ladder."""
+    from buildecon.decision.compare import as_written, compare
+    from buildecon.ledger.ladder import ladder
+
+    project = _project(typed)
+    totals = ladder(project)
+    what_if = as_written(project, totals)
+    if typed.discount_rate is not None:
+        what_if = what_if.model_copy(update={"discount_percent": 100 * typed.discount_rate})
+    return *(compare(project, totals, what_if, view) for view in views), totals
+
+
+def _json(document):
+    return json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False)
+
+
+def _years(text):
+    try:
+        years = [int(part) for part in text.split(",")]
+    except ValueError:
+        years = []
+    if not years or min(years) < 1:
+        raise argparse.ArgumentTypeError(f"must be whole years of at least 1 with commas between, as 3,6,9, got {text!r}")
+    return years
+
+
+def _rate(text):
+    try:
+        rate = float(text)
+    except ValueError:
+        rate = -1
+    if not -0.9 <= rate <= 1:
+        raise argparse.ArgumentTypeError(f"must be a fraction a year between -0.9 and 1, got {text!r}. Write 3 % as 0.03")
+    return rate
+
+
+def _refuse(message):
+    from buildecon.project.faults import Fault, ProjectFaults
+
+    raise ProjectFaults([Fault("buildecon", 0, "", message)])

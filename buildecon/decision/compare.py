@@ -1,0 +1,288 @@
+"""The build beside everything one could have instead: same start, same money, same use, by years kept."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from buildecon.decision.breakeven import break_even
+from buildecon.decision.gates import cost_of_each_gate, gates_of
+from buildecon.ledger.ladder import Ladder, ladder
+from buildecon.market.decline import held_then_declining, value_after
+from buildecon.ownership.energy import energy_cost_per_km, price_per_litre_or_kwh
+from buildecon.ownership.keeping import Terms, level_cost, total_if_kept
+from buildecon.project.records import FromToday, OneOff, Project, WhatIf
+from buildecon.quantities.units import kilometres
+
+WHOLE_STORY, FROM_TODAY = "whole story", "from today"
+KEPT_AS_IS = FromToday()
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """Cost of every option by years kept.
+
+    Parameters
+    ----------
+    project : Project
+        What is compared. [-]
+    view : {"whole story", "from today"}
+        All money in, or only what is still to be decided. [-]
+    what_if : WhatIf
+        The numbers it was made with. [-]
+    options, left_out : tuple of Option
+        Compared, and not to be had from today. [-]
+    money_in : tuple of dict of str to float
+        What goes in at the start, by what it is for, an option each. [money]
+    years : ndarray, shape (n,)
+        Month by month from 0. [year]
+    total, per_month, per_distance : ndarray, shape (options, n)
+        Present value; level cost a month; the same for one km or mile. [money, money/month, money/km]
+    gates : tuple of tuple of Gate
+        How each option stands against each must-have. [-]
+    """
+
+    project: Project
+    view: str
+    what_if: WhatIf
+    options: tuple
+    left_out: tuple
+    money_in: tuple
+    years: np.ndarray
+    total: np.ndarray
+    per_month: np.ndarray
+    per_distance: np.ndarray
+    gates: tuple
+
+    @property
+    def build(self):
+        """Position of the build that is quoted."""
+        return self.position(self.project.file.build.quoted_option)
+
+    @property
+    def passes(self):
+        """Whether each option meets every must-have, shape (options,)."""
+        return np.array([all(gate.passes for gate in gates) for gates in self.gates])
+
+    def position(self, id):
+        """Position of an option by its id."""
+        return [option.id for option in self.options].index(id)
+
+    def month(self, years):
+        """Position on the month grid of some years kept."""
+        return round(12 * years)
+
+    def rivals(self):
+        """Positions of the options that are no build, in the owner's order."""
+        return [k for k, option in enumerate(self.options) if option.kind != "build"]
+
+    def cheapest_rival(self, years, must_pass=True):
+        """Position of the cheapest option that is no build at some years kept, or None."""
+        able = [k for k in self.rivals() if self.passes[k] or not must_pass]
+        return min(able, key=lambda k: self.total[k, self.month(years)], default=None)
+
+    def break_even(self, k):
+        """Where the quoted build and option k cross, in years kept."""
+        return break_even(self.total[self.build] - self.total[k], self.years)
+
+    def gate_costs(self, years):
+        """What each must-have that somebody fails costs a month at some years kept."""
+        return cost_of_each_gate(self.per_month[:, self.month(years)], self.gates)
+
+
+def as_written(project, totals):
+    """The numbers a reader may turn, as the files have them.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+    totals : Ladder
+        Its ladder of totals. [money]
+
+    Returns
+    -------
+    WhatIf
+        Likely values; what is still to come at the mean of its range. [-]
+    """
+    build, use = project.option(project.file.build.quoted_option), project.file.use
+    return WhatIf(
+        years_kept=use.years_kept,
+        distance_a_year=float(use.distance_a_year),
+        end_value=float(build.value or project.file.value.finished),
+        discount_percent=100 * float(use.discount_rate),
+        still_to_come=round(float(totals.expected_to_finish), 2),
+    )
+
+
+def compare(project, totals: Ladder = None, what_if: WhatIf = None, view=WHOLE_STORY):
+    """Every option side by side.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+    totals : Ladder, optional
+        Its ladder, where the caller has it already. [money]
+    what_if : WhatIf, optional
+        Numbers that replace those of the files. [-]
+    view : {"whole story", "from today"}, optional
+        Looking back on all money in, or forward from what the car would sell for now. [-]
+
+    Returns
+    -------
+    Comparison
+        By month over the horizon searched. [money]
+    """
+    totals = totals or ladder(project)
+    what_if = what_if or as_written(project, totals)
+    if view == FROM_TODAY:
+        options = tuple(option for option in project.options if (option.from_today or KEPT_AS_IS).available)
+        left_out = tuple(option for option in project.options if option not in options)
+        options = tuple(_as_of_today(option) for option in options)
+    else:
+        options, left_out = project.options, ()
+    use = project.file.use
+    months = 12 * use.horizon_years
+    years = np.arange(months + 1) / 12
+    money_in = tuple(_money_in(option, project, totals, what_if, view) for option in options)
+    end = np.array([_end_value(option, project, what_if, years) for option in options])
+    rate = what_if.discount_percent / 100
+    total = total_if_kept(_terms(options, project, what_if, money_in), end, months, rate, float(use.inflation_rate))
+    per_month = level_cost(total, rate)
+    driven = np.array([0 if option.kind == "hire" else what_if.distance_a_year / 12 for option in options])[:, None]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        per_distance = np.where(driven > 0, per_month / driven, np.nan)
+    gates = tuple(gates_of(option, project.file.must_haves) for option in options)
+    return Comparison(project, view, what_if, options, left_out, money_in, years, total, per_month, per_distance, gates)
+
+
+def price_of_joy(comparison, build=None):
+    """What the build costs a month above the cheapest other option that passes every must-have, by month kept.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        Every option. [-]
+    build : int, optional
+        Position of the build; the quoted one by default. [-]
+
+    Returns
+    -------
+    ndarray, shape (n,)
+        Below 0 where the build is the cheap choice; NaN where nothing else passes. [money/month]
+    """
+    build = comparison.build if build is None else build
+    able = [k for k in comparison.rivals() if comparison.passes[k]]
+    if not able:
+        return np.full(comparison.years.shape, np.nan)
+    return comparison.per_month[build] - comparison.per_month[able].min(axis=0)
+
+
+def joy_by(comparison, per_month, years):
+    """A price of joy spread over drive days and over hours.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        For the use and the own hours. [-]
+    per_month : float
+        The price of joy. [money/month]
+    years : float
+        Years kept. [year]
+
+    Returns
+    -------
+    dict of str to float or None
+        `per_drive_day`, and `per_hour` of building and driving together; None where the files give no hours. [money]
+    """
+    file = comparison.project.file
+    days, hours = float(file.use.drive_days_a_year), float(file.own_hours.spent) + years * float(file.use.drive_hours_a_year)
+    return {"per_drive_day": 12 * per_month / days if days else None, "per_hour": 12 * years * per_month / hours if hours else None}
+
+
+def counted_on(option, totals):
+    """Money a build counts on and has not received.
+
+    Parameters
+    ----------
+    option : Option
+        With the lines it counts on. [-]
+    totals : Ladder
+        What is still owed on each line. [money]
+
+    Returns
+    -------
+    float
+        Amount. [money]
+    """
+    return float(sum(settled.owed for settled in totals.settled if settled.line.id in option.counts_on))
+
+
+def _as_of_today(option):
+    changed = option.from_today or KEPT_AS_IS
+    return option.model_copy(update={name: getattr(changed, name) for name in ("price", "kit") if getattr(changed, name) is not None})
+
+
+def _money_in(option, project, totals, what_if, view):
+    """What goes in at the start, by what it is for."""
+    file, parts = project.file, {}
+    if option.kind == "build":
+        if view == WHOLE_STORY:
+            parts["stands in at"] = float(totals["stands_in_at"])
+        else:
+            parts["not selling it as it stands"] = float(file.value.as_is) * (1 - float(file.value.selling_cost_share))
+        parts["still to come"] = what_if.still_to_come
+        parts["counted on, not yet received"] = -counted_on(option, totals)
+    else:
+        base = sum(settled.cost for settled in totals.settled if settled.line.nature == "base car")
+        parts["base car"] = float(base) if option.uses_base_car else 0.0
+        shared = sum(settled.cost for settled in totals.settled if settled.line.system in option.shares_systems)
+        parts["work it shares with the build"] = float(shared)
+        parts["price"] = float(option.price)
+        parts["purchase tax"] = float(option.price) * float(option.purchase_tax_rate)
+    parts["purchase costs"] = float(option.purchase_costs)
+    extras = [*option.one_offs, *([OneOff(what=option.kit.what, amount=option.kit.price)] if option.kit else [])]
+    for one in extras:
+        parts[one.what] = parts.get(one.what, 0.0) + float(one.amount)
+    return {name: amount for name, amount in parts.items() if amount}
+
+
+def _end_value(option, project, what_if, years):
+    """What would come back by years kept, kit included and selling cost taken off."""
+    if option.kind == "hire":
+        return np.zeros_like(years)
+    if option.kind == "build":
+        quoted = project.option(project.file.build.quoted_option)
+        value = what_if.end_value if option.value in (None, quoted.value) else float(option.value)
+    else:
+        value = float(option.price if option.value is None else option.value)
+    end = value_after(value, float(option.decline_rate), years) * (1 - float(option.selling_cost_share))
+    if kit := option.kit:
+        end = end + held_then_declining(float(kit.price) * float(kit.end_value_share), float(kit.held_years), float(kit.decline_rate), years)
+    return end
+
+
+def _terms(options, project, what_if, money_in):
+    """The options' terms as arrays, one row an option."""
+    file = project.file
+    km_a_year = kilometres(what_if.distance_a_year, file.build.distance_unit)
+    days = float(file.use.drive_days_a_year)
+    sources = list(file.energy) or [""]
+    energy = np.zeros((len(options), len(sources)))
+    for row, option in enumerate(options):
+        for part in option.energy:
+            price = what_if.energy_price * price_per_litre_or_kwh(file.energy[part.source])
+            energy[row, sources.index(part.source)] += km_a_year * energy_cost_per_km(part, price)
+    yearly = {name: np.array([float(getattr(option.yearly, name)) for option in options]) for name in type(options[0].yearly).model_fields}
+    yearly["charges by the day"] = np.array([days * float(option.charge_per_drive_day) for option in options])
+    yearly["hire"] = np.array([float(o.hire.days_a_year) * float(o.hire.per_day) if o.hire else 0.0 for o in options])
+    loans = [option.loan for option in options]
+    return Terms(
+        money_in=np.array([sum(parts.values()) for parts in money_in]),
+        yearly=yearly,
+        energy=energy,
+        energy_growth=np.array([float(file.energy[name].price_growth_rate) if name else 0.0 for name in sources]),
+        loan=np.array([float(loan.amount) if loan else 0.0 for loan in loans]),
+        loan_rate=np.array([float(loan.rate) if loan else 0.0 for loan in loans]),
+        loan_months=np.array([float(loan.months) if loan else 1.0 for loan in loans]),
+    )

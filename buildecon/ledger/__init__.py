@@ -1,0 +1,1 @@
+"""From the parts list and the money that moved to the ladder of totals."""

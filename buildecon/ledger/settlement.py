@@ -1,0 +1,110 @@
+"""What each line has cost in the end, once payments, refunds and deposits are settled against it."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from buildecon.project.records import Line
+from buildecon.quantities.money import converted, split
+
+# How an event changes the cost of its line. A deposit is owed back and costs nothing until it is lost.
+COST_SIGN = {
+    "payment": 1, "refund": -1, "sale": -1, "grant": -1, "deposit lost": 1, "core lost": 1,
+    "deposit": 0, "deposit back": 0, "core deposit": 0, "core credit": 0,
+}  # fmt: skip
+OWED_SIGN = {"deposit": 1, "core deposit": 1, "deposit back": -1, "core credit": -1, "deposit lost": -1, "core lost": -1}
+NO_DATE = "undated"
+
+
+@dataclass(frozen=True)
+class Settled:
+    """One line and what it has cost.
+
+    Parameters
+    ----------
+    line : Line
+        As the owner wrote it. [-]
+    cost, low, high : Decimal
+        What is left of the money that moved, and its range; below 0 for money that came back. [money]
+    by_month : tuple of (str, Decimal)
+        The same cost by the month in which it moved, `undated` where nobody knows. [money]
+    owed : Decimal
+        Still to come back to the owner: open deposits, and refunds, sales and grants with no date. [money]
+    due : date or None
+        The earliest date by which it is due. [-]
+    """
+
+    line: Line
+    cost: Decimal
+    low: Decimal
+    high: Decimal
+    by_month: tuple
+    owed: Decimal = Decimal(0)
+    due: date | None = None
+
+    @property
+    def planned(self):
+        """The baseline plan of the line; 0 where it was never planned. [money]"""
+        return self.line.planned.likely if self.line.planned else Decimal(0)
+
+
+def settle(project):
+    """Settle every line of a project.
+
+    Parameters
+    ----------
+    project : Project
+        With its lines and events. [-]
+
+    Returns
+    -------
+    tuple of Settled
+        One for each line, in the order of lines.csv. [money]
+    """
+    moved = _events_by_line(project)
+    return tuple(_settled(line, moved.get(line.id, ())) for line in project.lines)
+
+
+def _events_by_line(project):
+    """Events of each line as (event, low, likely, high) in home currency; a kit's price is split over its parts by list price."""
+    kits, moved = defaultdict(list), defaultdict(list)
+    for line in project.lines:
+        if line.kit:
+            kits[line.kit].append(line)
+    for event in project.events:
+        rate = event.rate.likely if event.rate else Decimal(1)
+        amounts = [converted(part, rate) for part in (event.amount.low, event.amount.likely, event.amount.high)]
+        if parts := kits.get(event.line):
+            weights = [line.list_price.likely for line in parts]
+            for line, *shares in zip(parts, *(split(amount, weights) for amount in amounts), strict=True):
+                moved[line.id].append((event, *shares))
+        else:
+            moved[event.line].append((event, *amounts))
+    return moved
+
+
+def _settled(line, moved):
+    """One line; where no event speaks of it, what was written as paid."""
+    if not moved:
+        sign = -1 if line.nature == "credit" else 1
+        low, cost, high = (sign * part for part in (line.paid.low, line.paid.likely, line.paid.high)) if line.paid else (Decimal(0),) * 3
+        return Settled(line, cost, min(low, high), max(low, high), ((_month(line.date), cost),) if cost else ())
+    months, ends, owed, dues = defaultdict(Decimal), [Decimal(0), Decimal(0)], Decimal(0), []
+    for event, low, likely, high in moved:
+        sign = COST_SIGN[event.kind]
+        if event.date is None:
+            owed += likely if sign < 0 else Decimal(0)
+            dues += [event.due] if event.due and sign < 0 else []
+            continue
+        owed += OWED_SIGN.get(event.kind, 0) * likely
+        dues += [event.due] if event.due and event.kind in ("deposit", "core deposit") else []
+        if sign:
+            months[_month(event.date)] += sign * likely
+            ends[0] += low if sign > 0 else -high
+            ends[1] += high if sign > 0 else -low
+    return Settled(line, sum(months.values(), Decimal(0)), *ends, tuple(months.items()), owed, min(dues, default=None))
+
+
+def _month(day):
+    return f"{day:%Y-%m}" if day else NO_DATE

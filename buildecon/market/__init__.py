@@ -1,0 +1,1 @@
+"""What the car and its equipment are worth as years go by."""

@@ -1,0 +1,1 @@
+"""What having a car costs: energy, yearly costs, loan, and the cost of keeping it."""

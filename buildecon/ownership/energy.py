@@ -1,0 +1,67 @@
+"""What an option's energy costs a year."""
+
+import numpy as np
+
+from buildecon.quantities.units import AMOUNT_PER, consumption_per_100_km
+
+
+def blended_price(shares, prices):
+    """Price of one unit bought at several prices.
+
+    Parameters
+    ----------
+    shares : array_like, shape (n,)
+        Share of the amount bought at each; they add up to 1. [-]
+    prices : array_like, shape (n,)
+        Price of each. [money]
+
+    Returns
+    -------
+    float
+        Price of the mix. [money]
+
+    Examples
+    --------
+    >>> print(f"{blended_price([0.85, 0.15], [0.19, 0.52]):.4f}")
+    0.2395
+    """
+    return float(np.dot(np.asarray(shares, dtype=float), np.asarray(prices, dtype=float)))
+
+
+def price_per_litre_or_kwh(energy):
+    """Price of one litre or kilowatt-hour of an energy.
+
+    Parameters
+    ----------
+    energy : Energy
+        With a price, or tariffs, for its unit. [-]
+
+    Returns
+    -------
+    float
+        A litre or a kWh. [money]
+    """
+    if energy.tariffs:
+        price = blended_price([float(t.share) for t in energy.tariffs], [float(t.price) for t in energy.tariffs])
+    else:
+        price = float(energy.price)
+    return price / AMOUNT_PER[energy.unit]
+
+
+def energy_cost_per_km(consumption, price):
+    """Cost of one kilometre, losses at the charger included.
+
+    Parameters
+    ----------
+    consumption : Consumption
+        Amount and unit at the car, charging loss as a share of what the wall gives, share of the distance. [-]
+    price : float
+        A litre or a kWh. [money]
+
+    Returns
+    -------
+    float
+        Cost. [money/km]
+    """
+    bought = consumption_per_100_km(float(consumption.amount), consumption.unit) / (1 - float(consumption.charging_loss))
+    return float(consumption.distance_share) * bought * price / 100

@@ -1,0 +1,1 @@
+"""Answers in words, tables, charts and documents; the only place where figures are rounded."""

@@ -1,0 +1,1 @@
+"""One chart a file: tidy frames in, a drawing out, no sums."""

@@ -1,0 +1,170 @@
+"""What the verbs give with `--json`: versioned objects of plain numbers and text, described in DEVELOPERS.md."""
+
+import math
+
+from buildecon.decision.compare import joy_by, price_of_joy
+from buildecon.story.words import answer, assumptions, break_even_verdict, cautions
+
+
+def cost_document(project, totals):
+    """The ladder of totals.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+    totals : Ladder
+        Its totals. [money]
+
+    Returns
+    -------
+    dict
+        Format `buildecon.cost/1`. [-]
+    """
+    build = project.file.build
+    return {
+        "format": "buildecon.cost/1",
+        "name": build.name,
+        "currency": project.currency,
+        "as_of": build.as_of.isoformat(),
+        "quoted": {"rung": build.quoted_rung, "because": build.quoted_because},
+        "rungs": [
+            {"id": r.id, "label": r.label, "amount": float(r.amount), "low": float(r.low), "high": float(r.high), "includes": r.includes} for r in totals.rungs
+        ],
+        "own_hours": {"convention": project.file.own_hours.convention} | {name: float(total) for name, total in totals.hours_views.items()},
+        "systems": _groups(totals.systems),
+        "natures": _groups(totals.natures),
+        "months": {month: float(total) for month, total in totals.months.items()},
+        "still_to_come": dict(zip(("low", "likely", "high"), map(float, totals.to_finish), strict=True)) | {"mean": _cents(totals.expected_to_finish)},
+        "owed_to_you": [{"line": s.line.id, "item": s.line.item, "amount": float(s.owed), "due": s.due.isoformat() if s.due else None} for s in totals.owed],
+        "given": [
+            {"line": s.line.id, "item": s.line.item, "supplier": s.line.supplier, "funding": s.line.funding, "paid": float(s.cost),
+             "street_price": float(s.line.street_price), "list_price": float(s.line.list_price) if s.line.list_price else None}
+            for s in totals.settled if s.line.funding != "own"
+        ],
+    }  # fmt: skip
+
+
+def keep_document(comparison, years):
+    """Cost of every option at some numbers of years kept.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        Of either view. [-]
+    years : sequence of int
+        Years kept. [year]
+
+    Returns
+    -------
+    dict
+        Format `buildecon.keep/1`. [-]
+    """
+    options = []
+    for k, option in enumerate(comparison.options):
+        gates = comparison.gates[k]
+        options.append(
+            {
+                "id": option.id,
+                "name": option.name,
+                "kind": option.kind,
+                "passes": bool(comparison.passes[k]),
+                "fails": [{"must_have": gate.must_have, "reason": gate.reason} for gate in gates if not gate.passes],
+                "near_misses": [{"must_have": gate.must_have, "reason": gate.reason} for gate in gates if gate.near],
+                "money_in": {what: _cents(amount) for what, amount in comparison.money_in[k].items()},
+                "by_years": {str(year): _figures(comparison, k, comparison.month(year)) for year in years},
+            }
+        )
+    return {
+        "format": "buildecon.keep/1",
+        "name": comparison.project.file.build.name,
+        "currency": comparison.project.currency,
+        "as_of": comparison.project.file.build.as_of.isoformat(),
+        "view": comparison.view,
+        "discount_rate": comparison.what_if.discount_percent / 100,
+        "distance_unit": comparison.project.file.build.distance_unit,
+        "distance_a_year": comparison.what_if.distance_a_year,
+        "options": options,
+        "left_out": [{"name": option.name, "because": option.from_today.because} for option in comparison.left_out],
+    }
+
+
+def decide_document(whole, today, totals):
+    """Build or buy: the answer, where the curves cross, the price of joy; looking back and from today.
+
+    Parameters
+    ----------
+    whole, today : Comparison
+        The two views. [-]
+    totals : Ladder
+        The project's totals. [money]
+
+    Returns
+    -------
+    dict
+        Format `buildecon.decide/1`; the top level is the whole story, `from_today` the other. [-]
+    """
+    project = whole.project
+    head = {"format": "buildecon.decide/1", "name": project.file.build.name, "currency": project.currency, "as_of": project.file.build.as_of.isoformat()}
+    tail = {"assumptions": assumptions(whole), "cautions": cautions(project)}
+    return head | _decision(whole, totals) | {"from_today": _decision(today, totals)} | tail
+
+
+def _decision(comparison, totals):
+    build, years = comparison.options[comparison.build], comparison.what_if.years_kept
+    other_builds = [k for k, option in enumerate(comparison.options) if option.kind == "build" and k != comparison.build]
+    costs = comparison.gate_costs(years)
+    names = {must.id: must.name for must in comparison.project.file.must_haves}
+    return {
+        "answer": answer(comparison, totals),
+        "build": build.name,
+        "years_kept": years,
+        "break_even": [_break_even(comparison, k, build.name) for k in comparison.rivals()],
+        "price_of_joy": _joy(comparison, comparison.build),
+        "price_of_joy_of_other_builds": [{"name": comparison.options[k].name, "by_years": _joy(comparison, k)} for k in other_builds],
+        "must_have_costs": [
+            {"must_have": id, "name": names[id], "per_month": _cents(cost), "shuts_out": comparison.options[k].name} for id, (cost, k) in costs.items()
+        ],
+        "left_out": [{"name": option.name, "because": option.from_today.because} for option in comparison.left_out],
+    }
+
+
+def _break_even(comparison, k, build):
+    found, other = comparison.break_even(k), comparison.options[k].name
+    names = {"first": build, "second": other}
+    return {
+        "against": other,
+        "passes": bool(comparison.passes[k]),
+        "years": [round(at, 4) for at in found.at],
+        "verdict": break_even_verdict(found, build, other),
+        "searched": {"from": found.low, "to": found.high, "unit": "years kept"},
+        "crossings": [
+            {"years": round(one.at, 4), "kind": one.kind, "cheaper_before": names[one.cheaper_before], "cheaper_after": names[one.cheaper_after]}
+            for one in found.crossings
+        ],
+    }
+
+
+def _joy(comparison, build):
+    joy, by_years = price_of_joy(comparison, build), {}
+    for year in range(1, comparison.project.file.use.horizon_years + 1):
+        per_month = _cents(joy[comparison.month(year)])
+        spread = joy_by(comparison, per_month, year) if per_month is not None else {}
+        by_years[str(year)] = {"per_month": per_month} | {name: _cents(value) for name, value in spread.items()}
+    return by_years
+
+
+def _figures(comparison, k, month):
+    return {
+        "total": _cents(comparison.total[k, month]),
+        "per_month": _cents(comparison.per_month[k, month]),
+        "per_distance": _cents(comparison.per_distance[k, month], 5),
+    }
+
+
+def _groups(groups):
+    return [{"name": g.name, "lines": g.lines, "planned": float(g.planned), "actual": float(g.actual)} for g in groups]
+
+
+def _cents(value, decimals=2):
+    return None if value is None or math.isnan(value) else round(float(value), decimals)

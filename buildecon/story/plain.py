@@ -1,0 +1,180 @@
+"""The verbs' plain output: the answer, then a table, then assumptions and cautions."""
+
+from textwrap import fill
+
+from buildecon.decision.compare import price_of_joy
+from buildecon.story.words import (
+    amount, answer, assumptions, break_even_verdict, cautions, gate_cost_sentence, joy_sentence, near_misses, number, years_text,
+)  # fmt: skip
+
+WIDTH = 96
+
+
+def cost_text(project, totals):
+    """What the build cost, as plain text.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+    totals : Ladder
+        Its totals. [money]
+
+    Returns
+    -------
+    str
+        The quoted rung, the ladder, the systems, what is owed, the notes. [-]
+    """
+    build, currency = project.file.build, project.currency
+    quoted = next(rung for rung in totals.rungs if rung.id == build.quoted_rung)
+    lead = f"{build.name}: {quoted.label}, {amount(quoted.amount, currency)} as of {build.as_of:%d %B %Y}. {build.quoted_because}"
+    if build.cap is not None:
+        over = totals["stands_in_at"] - build.cap.likely
+        lead += f" That is {amount(abs(over), currency)} ({abs(over) / build.cap.likely:.0%}) {'over' if over > 0 else 'under'} the cap of {amount(build.cap.likely, currency)}."
+    ladder = [
+        [("> " if rung.id == build.quoted_rung else "  ") + rung.label, number(rung.amount, 2), _range(rung), rung.includes] for rung in totals.rungs
+    ]
+    systems = [[g.name, g.lines, number(g.planned), number(g.actual), f"{g.actual - g.planned:+,.0f}"] for g in totals.systems]
+    parts = [
+        _paragraph(lead),
+        _table(["rung", currency, "range", "what it takes in"], ladder, left={0, 3}),
+        _table(["system", "lines", "planned", "actual", "difference"], systems, left={0}),
+    ]
+    views, convention = totals.hours_views, project.file.own_hours.convention
+    notes = [
+        f"Own hours as a hobby {amount(views['hobby'], currency)}, at a wage {amount(views['wage'], currency)}, "
+        f"at a shop rate {amount(views['shop'], currency)}; the ladder uses {convention}."
+    ]
+    if totals.to_finish[2]:
+        low, likely, high = (number(part) for part in totals.to_finish)
+        notes.append(f"Still to come: {low} to {high} {currency}, likely {likely}, mean {number(totals.expected_to_finish)}; on no rung above.")
+    notes += [
+        f"Owed to you, on no rung: {amount(s.owed, currency)} for {s.line.item}" + (f", due {s.due:%d %B %Y}." if s.due else ".") for s in totals.owed
+    ]
+    notes += [f"Disclosed: {one.supplier} gave {one.gave} in return for {one.in_return}." for one in project.file.disclosures]
+    if not any(settled.line.price_today for settled in totals.settled):
+        notes.append("No line has a price of today yet, so the last rung is the reader's price.")
+    return "\n\n".join([*parts, _list("Notes", notes)])
+
+
+def keep_text(comparison, years):
+    """What keeping each option costs, as plain text.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        Of either view. [-]
+    years : sequence of int
+        Years kept. [year]
+
+    Returns
+    -------
+    str
+        The cheapest that qualifies, the table, the notes. [-]
+    """
+    currency, unit = comparison.project.currency, comparison.project.file.build.distance_unit
+    first = comparison.month(years[0]) if years else 12
+    able = [k for k in range(len(comparison.options)) if comparison.passes[k]]
+    told = comparison.month(comparison.what_if.years_kept)
+    if able:
+        best = min(able, key=lambda k: comparison.total[k, told])
+        lead = (
+            f"Kept {years_text(comparison.what_if.years_kept)}, the cheapest that meets every must-have is {comparison.options[best].name}: "
+            f"{amount(comparison.per_month[best, told], currency)} a month. ({comparison.view.capitalize()}.)"
+        )
+    else:
+        lead = "No option meets every must-have."
+    rows = []
+    for k in sorted(range(len(comparison.options)), key=lambda k: comparison.per_month[k, first]):
+        cells = [
+            f"{number(comparison.per_month[k, comparison.month(y)])} ({number(100 * comparison.per_distance[k, comparison.month(y)], 1)})" for y in years
+        ]
+        rows.append([comparison.options[k].name, *cells, "pass" if comparison.passes[k] else "FAILS"])
+    head = ["option", *(years_text(year) for year in years), "must-haves"]
+    unit_line = f"{currency} a month (hundredths of {currency} per {unit}), {comparison.view}"
+    notes = [f"{option.name} fails. {gate.reason}." for option, gates in zip(comparison.options, comparison.gates, strict=True) for gate in gates if not gate.passes]
+    notes += [f"Near miss. {text}." for text in near_misses(comparison)]
+    notes += [f"Left out from today: {option.name}, {option.from_today.because}." for option in comparison.left_out]
+    table = f"{unit_line}\n{_table(head, rows, left={0})}"
+    return "\n\n".join([_paragraph(lead), table, _list("Must-haves", notes), _closing(comparison)])
+
+
+def decide_text(whole, today, totals):
+    """Build or buy, as plain text.
+
+    Parameters
+    ----------
+    whole, today : Comparison
+        The two views. [-]
+    totals : Ladder
+        The project's totals. [money]
+
+    Returns
+    -------
+    str
+        Both answers, the break-evens, the price of joy, the must-haves, the notes. [-]
+    """
+    kept = whole.what_if.years_kept
+    years = sorted({*(y for y in (2, 3, 5, 6, 9, 10) if y <= whole.project.file.use.horizon_years), kept})
+    parts = [
+        _paragraph("Whole story. " + answer(whole, totals)),
+        _paragraph("From today. " + answer(today, totals)),
+    ]
+    for view in (whole, today):
+        months = [view.month(year) for year in years]
+        order = sorted(range(len(view.options)), key=lambda k: view.per_month[k, view.month(kept)])
+        rows = [[view.options[k].name + ("" if view.passes[k] else " (fails)"), *(number(view.per_month[k, m]) for m in months)] for k in order]
+        rows.append(["price of joy", *(number(price_of_joy(view)[m]) for m in months)])
+        head = [f"{view.project.currency} a month, {view.view}", *(years_text(year) for year in years)]
+        parts.append(_table(head, rows, left={0}))
+    build = whole.options[whole.build].name
+    parts.append(_list("Break-even in years kept, whole story", [
+        f"against {whole.options[k].name}{'' if whole.passes[k] else ' (fails)'}: {break_even_verdict(whole.break_even(k), build, whole.options[k].name)}." for k in whole.rivals()
+    ]))  # fmt: skip
+    musts = [f"{option.name} fails. {gate.reason}." for option, gates in zip(whole.options, whole.gates, strict=True) for gate in gates if not gate.passes]
+    musts += gate_cost_sentence(whole) + [f"Near miss. {text}." for text in near_misses(whole)]
+    parts.append(_list("Joy and must-haves", [joy_sentence(whole), *musts, *(f"Left out from today: {o.name}, {o.from_today.because}." for o in today.left_out)]))
+    return "\n\n".join([*parts, _closing(whole)])
+
+
+def check_text(project):
+    """That a project folder is in order, as plain text.
+
+    Parameters
+    ----------
+    project : Project
+        Read without a fault. [-]
+
+    Returns
+    -------
+    str
+        What was read. [-]
+    """
+    counts = f"{len(project.lines)} lines, {len(project.events)} events, {len(project.market)} pieces of market evidence, {len(project.options)} options"
+    undated = [line.id for line in project.lines if line.paid and line.paid.likely and line.date is None]
+    notes = [f"{len(undated)} paid lines have no date: {', '.join(undated[:12])}{' ...' if len(undated) > 12 else ''}."] if undated else []
+    return "\n\n".join([f"No faults in {project.folder}: {counts}.", *([_list("Worth a look", notes)] if notes else [])])
+
+
+def _closing(comparison):
+    return "\n\n".join([_list("Assumptions", assumptions(comparison)), _list("Cautions", cautions(comparison.project))])
+
+
+def _range(rung):
+    return "" if rung.low == rung.high else f"{number(rung.low)} to {number(rung.high)}"
+
+
+def _paragraph(text):
+    return fill(text, WIDTH, break_long_words=False)
+
+
+def _list(title, items):
+    return "\n".join([title, *(fill(item, WIDTH, initial_indent="- ", subsequent_indent="  ", break_long_words=False) for item in items)]) if items else ""
+
+
+def _table(head, rows, left):
+    """Columns side by side, numbers to the right."""
+    cells = [[str(cell) for cell in row] for row in [head, *rows]]
+    widths = [max(len(row[k]) for row in cells) for k in range(len(head))]
+    lines = ["  ".join(cell.ljust(w) if k in left else cell.rjust(w) for k, (cell, w) in enumerate(zip(row, widths, strict=True))).rstrip() for row in cells]
+    return "\n".join([lines[0], "-" * len(lines[0]), *lines[1:]])

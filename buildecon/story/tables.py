@@ -1,0 +1,265 @@
+"""Tidy frames: what the tables and charts of a page show."""
+
+import numpy as np
+import pandas as pd
+
+from buildecon.decision.compare import price_of_joy
+from buildecon.story.words import break_even_verdict, number, years_text
+
+PLOT_HEIGHT = 380  # of the break-even chart, for spreading labels [pixel]
+LINE = 14  # height of a line of label text [pixel]
+
+
+def options_table(comparison, years=None):
+    """Each option at some numbers of years kept.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        Of either view. [-]
+    years : sequence of int, optional
+        Years kept; 3, 6, 9 and the chosen ones by default. [year]
+
+    Returns
+    -------
+    DataFrame
+        Cheapest first: money in, cost a month by years kept, must-haves failed. [money, money/month]
+    """
+    chosen, horizon = comparison.what_if.years_kept, comparison.project.file.use.horizon_years
+    years = years or sorted({*(year for year in (3, 6, 9) if year <= horizon), chosen})
+    currency = comparison.project.currency
+    rows = [
+        {"option": option.name, f"money in, {currency}": number(sum(comparison.money_in[k].values()))}
+        | {f"{years_text(year)}, {currency} a month": number(comparison.per_month[k, comparison.month(year)]) for year in years}
+        | {"must-haves": "; ".join(gate.reason for gate in comparison.gates[k] if not gate.passes) or "all met"}
+        for k, option in enumerate(comparison.options)
+    ]
+    order = np.argsort(comparison.per_month[:, comparison.month(chosen)], kind="stable")
+    return pd.DataFrame([rows[k] for k in order])
+
+
+def gate_table(comparison):
+    """Every must-have against every option.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        Of either view. [-]
+
+    Returns
+    -------
+    DataFrame
+        A row a must-have, a column an option: what it has, and whether it passes. [-]
+    """
+    rows = []
+    for row, must in enumerate(comparison.project.file.must_haves):
+        cells = {"must-have": _limit(must)}
+        for option, gates in zip(comparison.options, comparison.gates, strict=True):
+            gate = gates[row]
+            verdict = "" if gate.passes and not gate.near else "just passes" if gate.passes else "just FAILS" if gate.near else "FAILS"
+            cells[option.name] = f"{_fact(option.facts[must.id], must.unit)} {verdict}".strip()
+        rows.append(cells)
+    return pd.DataFrame(rows)
+
+
+def ladder_table(totals, currency):
+    """The ladder of totals.
+
+    Parameters
+    ----------
+    totals : Ladder
+        Of a project. [money]
+    currency : str
+        ISO 4217 code. [-]
+
+    Returns
+    -------
+    DataFrame
+        A row a rung. [money]
+    """
+    return pd.DataFrame([{"rung": r.label, currency: number(r.amount, 2), "what it takes in": r.includes} for r in totals.rungs])
+
+
+def break_even_table(comparison):
+    """Where the build and each other option cross.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        Of either view. [-]
+
+    Returns
+    -------
+    DataFrame
+        A row an option: the years, and who is cheaper on each side. [year]
+    """
+    build = comparison.options[comparison.build].name
+    rows = []
+    for k in comparison.rivals():
+        found, other = comparison.break_even(k), comparison.options[k].name
+        crossings = ", ".join(years_text(at) for at in found.at) or "none"
+        rows.append({"against": other, "they cross at": crossings, "who is cheaper": break_even_verdict(found, build, other)})
+    return pd.DataFrame(rows, columns=["against", "they cross at", "who is cheaper"])
+
+
+def joy_table(comparison, years=(1, 2, 3, 5, 6, 8, 10, 15, 20)):
+    """Price of joy by years kept.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        Of either view. [-]
+    years : sequence of int, optional
+        Years kept; those past the horizon are left out. [year]
+
+    Returns
+    -------
+    DataFrame
+        One row; a column a number of years. [money/month]
+    """
+    joy = price_of_joy(comparison)
+    able = [year for year in years if year <= comparison.project.file.use.horizon_years]
+    head = {"": f"price of joy, {comparison.project.currency} a month"}
+    return pd.DataFrame([head | {years_text(year): number(joy[comparison.month(year)]) for year in able}])
+
+
+def break_even_frames(comparison):
+    """What the break-even chart draws.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        Of either view. [-]
+
+    Returns
+    -------
+    dict
+        `curves`, `ends`, `chosen`, `crossings` as lists of rows; `top` and `bottom` of the frame. [money/month, year]
+
+    Notes
+    -----
+    Curves are cut where they leave the frame; labels and figures are spread so that they never touch.
+    """
+    top, bottom = _frame(comparison)
+    roles = [_role(comparison, k) for k in range(len(comparison.options))]
+    shown = [k for k in range(len(comparison.options)) if np.any(_inside(comparison.per_month[k], bottom, top))]
+    curves = [row for k in shown for row in _curve(comparison, k, roles[k], bottom, top)]
+    ends = _ends(comparison, shown, roles, bottom, top)
+    month = comparison.month(comparison.what_if.years_kept)
+    dotted = [k for k in shown if bottom <= comparison.per_month[k, month] <= top]
+    values = comparison.per_month[dotted, month]
+    at = _spread(values, np.full(len(dotted), LINE + 2.0), bottom, top)
+    years = comparison.years[month]
+    late = bool(years > 0.8 * comparison.years[-1])
+    chosen = [
+        {"role": roles[k], "years": years, "per_month": round(float(value), 2), "shown": number(value), "y": y, "late": late}
+        for k, value, y in zip(dotted, values, at, strict=True)
+    ]
+    return {"curves": curves, "ends": ends, "chosen": chosen, "crossings": _crossings(comparison, bottom, top), "top": top, "bottom": bottom}
+
+
+def _limit(must):
+    unit = f" {must.unit}" if must.unit else ""
+    if must.yes:
+        return must.name
+    if must.until_year:
+        return f"{must.name}, to {must.until_year}"
+    word, limit = ("at least", must.at_least) if must.at_least else ("at most", must.at_most)
+    return f"{must.name}, {word} {limit.likely:f}{unit}"
+
+
+def _fact(fact, unit):
+    if isinstance(fact, bool):
+        return "yes" if fact else "no"
+    return f"{fact} {unit}".strip() if not isinstance(fact, str) else fact
+
+
+def _role(comparison, k):
+    if k == comparison.build:
+        return "build"
+    if not comparison.passes[k]:
+        return "fails"
+    return "other build" if comparison.options[k].kind == "build" else "passes"
+
+
+def _frame(comparison):
+    """Top and bottom of the frame: all of every curve from two years on, and zero."""
+    from_two = comparison.per_month[:, min(24, len(comparison.years) - 1) :]
+    high, low = 1.04 * float(np.max(from_two)), min(0.0, float(np.min(from_two)))
+    step = 10.0 ** np.floor(np.log10(max(high - low, 1e-9))) / 4
+    return float(np.ceil(high / step) * step), float(np.floor(low / step) * step)
+
+
+def _inside(values, bottom, top):
+    return (values >= bottom) & (values <= top)
+
+
+def _curve(comparison, k, role, bottom, top):
+    """Points of one curve inside the frame, with the points where it crosses the frame."""
+    every = np.unique(np.r_[np.arange(1, 37, 3), np.arange(36, len(comparison.years), 6), len(comparison.years) - 1])
+    x, y = comparison.years[every], comparison.per_month[k, every]
+    inside = _inside(y, bottom, top)
+    points = [(a, b) for a, b, keep in zip(x, y, inside, strict=True) if keep]
+    for j in np.flatnonzero(inside[1:] != inside[:-1]):
+        edge = top if max(y[j], y[j + 1]) > top else bottom
+        points.append((x[j] + (x[j + 1] - x[j]) * (edge - y[j]) / (y[j + 1] - y[j]), edge))
+    name = comparison.options[k].name
+    return [{"option": name, "role": role, "years": round(float(a), 3), "per_month": round(float(b), 2)} for a, b in sorted(points)]
+
+
+def _ends(comparison, shown, roles, bottom, top):
+    """Labels at the ends of the curves, wrapped for a wide and for a narrow page."""
+    values = np.clip(comparison.per_month[shown, -1], bottom, top)
+    wide = [_wrapped(comparison.options[k].name, 28) for k in shown]
+    narrow = [_wrapped(comparison.options[k].name, 14) for k in shown]
+    y_wide = _spread(values, np.array([LINE * len(words) + 4.0 for words in wide]), bottom, top)
+    y_narrow = _spread(values, np.array([LINE * len(words) + 4.0 for words in narrow]), bottom, top)
+    # A block of text is placed by its first line.
+    unit = (top - bottom) / PLOT_HEIGHT
+    return [
+        {
+            "wide": wide[j], "narrow": narrow[j], "role": roles[k], "years": float(comparison.years[-1]),
+            "y_wide": y_wide[j] + unit * LINE * (len(wide[j]) - 1) / 2, "y_narrow": y_narrow[j] + unit * LINE * (len(narrow[j]) - 1) / 2,
+        }
+        for j, k in enumerate(shown)
+    ]  # fmt: skip
+
+
+def _wrapped(text, width):
+    from textwrap import wrap
+
+    return wrap(text, width, max_lines=3, placeholder=" ...")
+
+
+def _spread(values, heights, bottom, top):
+    """Places as near to the values as they can be with no two blocks touching, in the order of the values."""
+    if not len(values):
+        return []
+    unit = (top - bottom) / PLOT_HEIGHT
+    order = np.argsort(-np.asarray(values))
+    wanted = (top - np.asarray(values)[order]) / unit  # pixels below the top
+    half = np.asarray(heights)[order] / 2
+    gaps = half[1:] + half[:-1]
+    place = wanted.copy()
+    for _ in range(200):  # push overlapping neighbours apart by equal shares until none is left
+        overlap = gaps - np.diff(place)
+        if not np.any(overlap > 1e-6):
+            break
+        push = np.maximum(overlap, 0) / 2
+        place[:-1] -= push
+        place[1:] += push
+        place = np.clip(place, half, PLOT_HEIGHT - half)
+    spread = np.empty_like(place)
+    spread[order] = top - place * unit
+    return [round(float(y), 3) for y in spread]
+
+
+def _crossings(comparison, bottom, top):
+    """Where the quoted build meets another option, inside the frame."""
+    rows = []
+    for k in comparison.rivals():
+        for crossing in comparison.break_even(k).crossings:
+            y = float(np.interp(crossing.at, comparison.years[1:], comparison.per_month[comparison.build, 1:]))
+            if bottom <= y <= top and crossing.at > 0:
+                rows.append({"years": round(crossing.at, 3), "per_month": round(y, 2), "shown": years_text(crossing.at)})
+    return rows
