@@ -115,10 +115,9 @@ def _decide(typed):
 
 
 def _open(typed):
-    from buildecon.project.read import read_project
     from buildecon.serve import serve
 
-    return serve(read_project(typed.folder).folder, typed.port, not typed.no_browser)
+    return serve(_project(typed), typed.port, not typed.no_browser)
 
 
 def _project(typed):

@@ -51,7 +51,7 @@ def cost_text(project, totals):
     notes += [
         f"Owed to you, on no rung: {amount(s.owed, currency)} for {s.line.item}" + (f", due {s.due:%d %B %Y}." if s.due else ".") for s in totals.owed
     ]
-    notes += [f"Disclosed: {one.supplier} gave {one.gave} in return for {one.in_return}." for one in project.file.disclosures]
+    notes += [f"Disclosed: {one.supplier}: {one.gave.rstrip('.')}; in return: {one.in_return.rstrip('.')}." for one in project.file.disclosures]
     if not any(settled.line.price_today for settled in totals.settled):
         notes.append("No line has a price of today yet, so the last rung is the reader's price.")
     return "\n\n".join([*parts, _list("Notes", notes)])
@@ -92,9 +92,9 @@ def keep_text(comparison, years):
         rows.append([comparison.options[k].name, *cells, "pass" if comparison.passes[k] else "FAILS"])
     head = ["option", *(years_text(year) for year in years), "must-haves"]
     unit_line = f"{currency} a month (hundredths of {currency} per {unit}), {comparison.view}"
-    notes = [f"{option.name} fails. {gate.reason}." for option, gates in zip(comparison.options, comparison.gates, strict=True) for gate in gates if not gate.passes]
-    notes += [f"Near miss. {text}." for text in near_misses(comparison)]
-    notes += [f"Left out from today: {option.name}, {option.from_today.because}." for option in comparison.left_out]
+    notes = [f"{option.name} fails: {gate.reason}." for option, gates in zip(comparison.options, comparison.gates, strict=True) for gate in gates if not gate.passes]
+    notes += [f"Near miss: {text}." for text in near_misses(comparison)]
+    notes += [f"Left out from today: {option.name}, {option.from_today.because.rstrip('.')}." for option in comparison.left_out]
     table = f"{unit_line}\n{_table(head, rows, left={0})}"
     return "\n\n".join([_paragraph(lead), table, _list("Must-haves", notes), _closing(comparison)])
 
@@ -131,9 +131,9 @@ def decide_text(whole, today, totals):
     parts.append(_list("Break-even in years kept, whole story", [
         f"against {whole.options[k].name}{'' if whole.passes[k] else ' (fails)'}: {break_even_verdict(whole.break_even(k), build, whole.options[k].name)}." for k in whole.rivals()
     ]))  # fmt: skip
-    musts = [f"{option.name} fails. {gate.reason}." for option, gates in zip(whole.options, whole.gates, strict=True) for gate in gates if not gate.passes]
-    musts += gate_cost_sentence(whole) + [f"Near miss. {text}." for text in near_misses(whole)]
-    parts.append(_list("Joy and must-haves", [joy_sentence(whole), *musts, *(f"Left out from today: {o.name}, {o.from_today.because}." for o in today.left_out)]))
+    musts = [f"{option.name} fails: {gate.reason}." for option, gates in zip(whole.options, whole.gates, strict=True) for gate in gates if not gate.passes]
+    musts += gate_cost_sentence(whole) + [f"Near miss: {text}." for text in near_misses(whole)]
+    parts.append(_list("Joy and must-haves", [joy_sentence(whole), *musts, *(f"Left out from today: {o.name}, {o.from_today.because.rstrip('.')}." for o in today.left_out)]))
     return "\n\n".join([*parts, _closing(whole)])
 
 

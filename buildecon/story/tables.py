@@ -1,7 +1,6 @@
-"""Tidy frames: what the tables and charts of a page show."""
+"""Rows for tables and charts: lists of dicts, as a page or a data frame takes them."""
 
 import numpy as np
-import pandas as pd
 
 from buildecon.decision.compare import price_of_joy
 from buildecon.story.words import break_even_verdict, number, years_text
@@ -22,7 +21,7 @@ def options_table(comparison, years=None):
 
     Returns
     -------
-    DataFrame
+    list of dict
         Cheapest first: money in, cost a month by years kept, must-haves failed. [money, money/month]
     """
     chosen, horizon = comparison.what_if.years_kept, comparison.project.file.use.horizon_years
@@ -35,7 +34,7 @@ def options_table(comparison, years=None):
         for k, option in enumerate(comparison.options)
     ]
     order = np.argsort(comparison.per_month[:, comparison.month(chosen)], kind="stable")
-    return pd.DataFrame([rows[k] for k in order])
+    return [rows[k] for k in order]
 
 
 def gate_table(comparison):
@@ -48,7 +47,7 @@ def gate_table(comparison):
 
     Returns
     -------
-    DataFrame
+    list of dict
         A row a must-have, a column an option: what it has, and whether it passes. [-]
     """
     rows = []
@@ -59,7 +58,7 @@ def gate_table(comparison):
             verdict = "" if gate.passes and not gate.near else "just passes" if gate.passes else "just FAILS" if gate.near else "FAILS"
             cells[option.name] = f"{_fact(option.facts[must.id], must.unit)} {verdict}".strip()
         rows.append(cells)
-    return pd.DataFrame(rows)
+    return rows
 
 
 def ladder_table(totals, currency):
@@ -74,10 +73,10 @@ def ladder_table(totals, currency):
 
     Returns
     -------
-    DataFrame
+    list of dict
         A row a rung. [money]
     """
-    return pd.DataFrame([{"rung": r.label, currency: number(r.amount, 2), "what it takes in": r.includes} for r in totals.rungs])
+    return [{"rung": r.label, currency: number(r.amount, 2), "what it takes in": r.includes} for r in totals.rungs]
 
 
 def break_even_table(comparison):
@@ -90,7 +89,7 @@ def break_even_table(comparison):
 
     Returns
     -------
-    DataFrame
+    list of dict
         A row an option: the years, and who is cheaper on each side. [year]
     """
     build = comparison.options[comparison.build].name
@@ -99,7 +98,7 @@ def break_even_table(comparison):
         found, other = comparison.break_even(k), comparison.options[k].name
         crossings = ", ".join(years_text(at) for at in found.at) or "none"
         rows.append({"against": other, "they cross at": crossings, "who is cheaper": break_even_verdict(found, build, other)})
-    return pd.DataFrame(rows, columns=["against", "they cross at", "who is cheaper"])
+    return rows
 
 
 def joy_table(comparison, years=(1, 2, 3, 5, 6, 8, 10, 15, 20)):
@@ -114,13 +113,13 @@ def joy_table(comparison, years=(1, 2, 3, 5, 6, 8, 10, 15, 20)):
 
     Returns
     -------
-    DataFrame
+    list of dict
         One row; a column a number of years. [money/month]
     """
     joy = price_of_joy(comparison)
     able = [year for year in years if year <= comparison.project.file.use.horizon_years]
     head = {"": f"price of joy, {comparison.project.currency} a month"}
-    return pd.DataFrame([head | {years_text(year): number(joy[comparison.month(year)]) for year in able}])
+    return [head | {years_text(year): number(joy[comparison.month(year)]) for year in able}]
 
 
 def break_even_frames(comparison):
@@ -134,7 +133,8 @@ def break_even_frames(comparison):
     Returns
     -------
     dict
-        `curves`, `ends`, `chosen`, `crossings` as lists of rows; `top` and `bottom` of the frame. [money/month, year]
+        `curves`, `ends`, `chosen`, `crossings` as lists of rows; `top` and `bottom` of the frame, and whether the
+        chosen years stand near its right edge. [money/month, year]
 
     Notes
     -----
@@ -152,10 +152,10 @@ def break_even_frames(comparison):
     years = comparison.years[month]
     late = bool(years > 0.8 * comparison.years[-1])
     chosen = [
-        {"role": roles[k], "years": years, "per_month": round(float(value), 2), "shown": number(value), "y": y, "late": late}
+        {"role": roles[k], "years": years, "per_month": round(float(value), 2), "shown": number(value), "y": y}
         for k, value, y in zip(dotted, values, at, strict=True)
     ]
-    return {"curves": curves, "ends": ends, "chosen": chosen, "crossings": _crossings(comparison, bottom, top), "top": top, "bottom": bottom}
+    return {"curves": curves, "ends": ends, "chosen": chosen, "crossings": _crossings(comparison, bottom, top), "top": top, "bottom": bottom, "late": late}
 
 
 def _limit(must):
@@ -196,15 +196,19 @@ def _inside(values, bottom, top):
 
 def _curve(comparison, k, role, bottom, top):
     """Points of one curve inside the frame, with the points where it crosses the frame."""
-    every = np.unique(np.r_[np.arange(1, 37, 3), np.arange(36, len(comparison.years), 6), len(comparison.years) - 1])
-    x, y = comparison.years[every], comparison.per_month[k, every]
-    inside = _inside(y, bottom, top)
-    points = [(a, b) for a, b, keep in zip(x, y, inside, strict=True) if keep]
-    for j in np.flatnonzero(inside[1:] != inside[:-1]):
-        edge = top if max(y[j], y[j + 1]) > top else bottom
-        points.append((x[j] + (x[j + 1] - x[j]) * (edge - y[j]) / (y[j + 1] - y[j]), edge))
-    name = comparison.options[k].name
-    return [{"option": name, "role": role, "years": round(float(a), 3), "per_month": round(float(b), 2)} for a, b in sorted(points)]
+    months = len(comparison.years) - 1
+    every = [*range(1, 37, 3), *range(42, months, 12), months] if months > 42 else range(1, months + 1)
+    x, y, name = comparison.years.tolist(), comparison.per_month[k].tolist(), comparison.options[k].name
+    points, before = [], None
+    for month in every:
+        inside = bottom <= y[month] <= top
+        if before is not None and inside != (bottom <= y[before] <= top):
+            edge = top if max(y[before], y[month]) > top else bottom
+            points.append((x[before] + (x[month] - x[before]) * (edge - y[before]) / (y[month] - y[before]), edge))
+        if inside:
+            points.append((x[month], y[month]))
+        before = month
+    return [{"option": name, "role": role, "years": round(a, 3), "per_month": round(b, 2)} for a, b in points]
 
 
 def _ends(comparison, shown, roles, bottom, top):
@@ -236,22 +240,22 @@ def _spread(values, heights, bottom, top):
     if not len(values):
         return []
     unit = (top - bottom) / PLOT_HEIGHT
-    order = np.argsort(-np.asarray(values))
-    wanted = (top - np.asarray(values)[order]) / unit  # pixels below the top
-    half = np.asarray(heights)[order] / 2
-    gaps = half[1:] + half[:-1]
-    place = wanted.copy()
+    order = sorted(range(len(values)), key=lambda k: -values[k])
+    half = [float(heights[k]) / 2 for k in order]
+    place = [(top - float(values[k])) / unit for k in order]  # pixels below the top
     for _ in range(200):  # push overlapping neighbours apart by equal shares until none is left
-        overlap = gaps - np.diff(place)
-        if not np.any(overlap > 1e-6):
+        moved = False
+        for k in range(len(place) - 1):
+            overlap = half[k] + half[k + 1] - (place[k + 1] - place[k])
+            if overlap > 0.01:
+                place[k], place[k + 1], moved = place[k] - overlap / 2, place[k + 1] + overlap / 2, True
+        place = [min(max(at, h), PLOT_HEIGHT - h) for at, h in zip(place, half, strict=True)]
+        if not moved:
             break
-        push = np.maximum(overlap, 0) / 2
-        place[:-1] -= push
-        place[1:] += push
-        place = np.clip(place, half, PLOT_HEIGHT - half)
-    spread = np.empty_like(place)
-    spread[order] = top - place * unit
-    return [round(float(y), 3) for y in spread]
+    spread = [0.0] * len(place)
+    for k, at in zip(order, place, strict=True):
+        spread[k] = round(top - at * unit, 3)
+    return spread
 
 
 def _crossings(comparison, bottom, top):

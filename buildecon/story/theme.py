@@ -12,7 +12,7 @@ DARK = {
     "steel": "#B8C4CE", "stone": "#8B867B", "blue": "#86B7D6", "amber": "#E3B04B",
 }  # fmt: skip
 # On a page the colours are the page's own variables, so that one drawing follows light and dark.
-PAGE = {role: f"var(--{role}, {colour})" for role, colour in LIGHT.items()}
+PAGE = {role: f"var(--be-{role}, {colour})" for role, colour in LIGHT.items()}
 DASHES = {"build": [1, 0], "other build": [7, 3], "passes": [1, 0], "fails": [2, 4]}
 WIDTHS = {"build": 3.5, "other build": 2, "passes": 2, "fails": 2}
 COLOURS = {"build": "build", "other build": "build", "passes": "steel", "fails": "stone"}

@@ -15,7 +15,8 @@ def break_even_chart(frames, heading, palette=PAGE):
     ----------
     frames : dict
         From `story.tables.break_even_frames`: `curves` (option, role, years, per_month), `ends` (wide, narrow, role, years, y_wide, y_narrow),
-        `chosen` (role, years, per_month, shown, y, late), `crossings` (years, per_month, shown), as lists of rows; `top` and `bottom` of the frame. [money/month]
+        `chosen` (role, years, per_month, shown, y), `crossings` (years, per_month, shown), as lists of rows; `top` and `bottom` of the frame, `late` where the
+        chosen years are near its right edge. [money/month]
     heading : str
         Unit at the head of the y axis. [-]
     palette : dict of str to str, optional
@@ -33,7 +34,7 @@ def break_even_chart(frames, heading, palette=PAGE):
 
     colour = alt.Color("role:N", scale=by_role({role: palette[name] for role, name in COLOURS.items()}), legend=None)
     words = alt.Color("role:N", scale=by_role({role: palette["quiet" if name == "stone" else name] for role, name in COLOURS.items()}), legend=None)
-    top, bottom = alt.param(name="top", value=frames["top"]), alt.param(name="bottom", value=frames["bottom"])
+    params = [alt.param(name=name, value=frames[name]) for name in ("top", "bottom", "late")]
     years = alt.X(
         "years:Q",
         title="years kept",
@@ -66,18 +67,15 @@ def break_even_chart(frames, heading, palette=PAGE):
     chosen = alt.Chart(alt.NamedData("chosen"))
     rule = chosen.mark_rule(color=palette["quiet"], strokeWidth=1).encode(x=years)
     dots = chosen.mark_circle(size=70, opacity=1).encode(x=years, y=height("per_month"), color=colour)
-    figures = [
-        layer.encode(x=years, y=height("y"), text="shown:N")
-        for late, align, dx in ((False, "left", 9), (True, "right", -9))
-        for layer in _haloed(chosen.transform_filter(alt.datum.late == late), palette, words, align=align, dx=dx, baseline="middle", fontWeight="bold")
-    ]
+    beside = {"align": alt.expr("late ? 'right' : 'left'"), "dx": alt.expr("late ? -9 : 9"), "baseline": "middle", "fontWeight": "bold"}
+    figures = [layer.encode(x=years, y=height("y"), text="shown:N") for layer in _haloed(chosen, palette, words, **beside)]
     crossings = alt.Chart(alt.NamedData("crossings"))
     rings = crossings.mark_point(size=110, filled=False, strokeWidth=2, color=palette["ink"], opacity=1).encode(x=years, y=height("per_month"))
     at = [
         layer.encode(x=years, y=height("per_month"), text="shown:N")
-        for layer in _haloed(crossings, palette, alt.value(palette["ink"]), align="center", dy=-16, baseline="bottom")
+        for layer in _haloed(crossings, palette, alt.value(palette["ink"]), align="left", dx=9, dy=-9, baseline="bottom")
     ]
-    chart = alt.layer(rule, lines, dots, rings, *at, *figures, names, title=heading).add_params(top, bottom)
+    chart = alt.layer(rule, lines, dots, rings, *at, *figures, names, title=heading).add_params(*params)
     chart = chart.resolve_scale(color="independent").properties(width="container", height=HEIGHT, padding={"left": 5, "right": 5, "top": 8, "bottom": 5})
     return styled(chart.properties(datasets={name: frames[name] for name in ("curves", "ends", "chosen", "crossings")}), palette)
 

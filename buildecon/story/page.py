@@ -1,0 +1,306 @@
+"""What a notebook page needs besides charts and tables: a project opened kindly, sliders with sensible ends, html for the answer."""
+
+import json
+from functools import lru_cache
+from html import escape
+from pathlib import Path
+
+from buildecon.project import ProjectFaults, read_project
+from buildecon.story.words import answer, assumptions, cautions, gate_cost_sentence, joy_sentence, near_misses
+
+DEMOS = Path(__file__).parents[2] / "data-demo"
+
+
+class Live:
+    """A chart drawn once, shown again with other numbers as fast as the page can: only the data is sent anew.
+
+    Parameters
+    ----------
+    chart : altair chart
+        With named datasets and top-level parameters. [-]
+    """
+
+    def __init__(self, chart):
+        self.spec = chart.to_dict()
+        self.fixed = {param["name"]: param for param in self.spec.get("params", [])}
+
+    def showing(self, frames, description=""):
+        """The chart with new rows and parameters.
+
+        Parameters
+        ----------
+        frames : dict
+            Rows by dataset name, and values by parameter name. [-]
+        description : str, optional
+            What it shows, for those who cannot see it. [-]
+
+        Returns
+        -------
+        Shown
+            For a notebook cell. [-]
+        """
+        params = [param | {"value": frames[name]} if name in frames else param for name, param in self.fixed.items()]
+        datasets = {name: frames.get(name, rows) for name, rows in self.spec["datasets"].items()}
+        return Shown(self.spec | {"params": params, "datasets": datasets, "description": description})
+
+
+class Shown:
+    """A finished Vega-Lite chart that a notebook shows as it is.
+
+    Parameters
+    ----------
+    spec : dict
+        Vega-Lite. [-]
+    """
+
+    def __init__(self, spec):
+        self.spec = spec
+
+    def _mime_(self):
+        return "application/vnd.vegalite.v6+json", json.dumps(self.spec)
+
+
+@lru_cache
+def break_even_live(heading):
+    """The break-even chart, drawn once for all pages of this process.
+
+    Parameters
+    ----------
+    heading : str
+        Unit at the head of its y axis. [-]
+
+    Returns
+    -------
+    Live
+        Still without data. [-]
+    """
+    from buildecon.story.charts.break_even_chart import break_even_chart
+
+    empty = {"curves": [], "ends": [], "chosen": [], "crossings": [], "top": 1.0, "bottom": 0.0, "late": False}
+    return Live(break_even_chart(empty, heading))
+
+
+def project_folders(asked=None):
+    """Project folders that a page can show: the one asked for, its neighbours, then the demos.
+
+    Parameters
+    ----------
+    asked : str, optional
+        A folder. [-]
+
+    Returns
+    -------
+    dict of str to str
+        Path by name, the one asked for first. [-]
+    """
+    found = {}
+    near = sorted(path.parent for path in Path(asked).resolve().parent.glob("*/build.toml")) if asked else []
+    for folder in [*([Path(asked).resolve()] if asked else []), *near, *sorted(path.parent for path in DEMOS.glob("*/build.toml"))]:
+        if str(folder) not in found.values():
+            found[folder.name if folder.name not in found else str(folder)] = str(folder)
+    return found
+
+
+def opened(folder):
+    """A project, or what is wrong with its folder.
+
+    Parameters
+    ----------
+    folder : str
+        Project folder. [-]
+
+    Returns
+    -------
+    project : Project or None
+        None where there are faults. [-]
+    faults : str
+        As html; empty where there are none. [-]
+    """
+    try:
+        return read_project(folder), ""
+    except ProjectFaults as trouble:
+        items = "".join(f"<li>{escape(str(fault))}</li>" for fault in trouble.faults)
+        return None, f"<p>To put right in {escape(str(folder))}, then load the page again:</p><ul>{items}</ul>"
+
+
+def slider_ends(project, written):
+    """Ends, steps and labels of the sliders, around what the files say.
+
+    Parameters
+    ----------
+    project : Project
+        For units. [-]
+    written : WhatIf
+        The files' own numbers. [-]
+
+    Returns
+    -------
+    dict of str to dict
+        By field of WhatIf: start, stop, step, value and label of its slider. [-]
+    """
+    unit, currency = project.file.build.distance_unit, project.currency
+    distance, end, left = written.distance_a_year, written.end_value, written.still_to_come
+    finish = max(2 * left, float(project.file.value.finished) / 4)
+
+    def ends(label, value, stop, start=0.0, step=None):
+        step = step or _round_step(stop)
+        return {"start": start, "stop": max(stop, value), "step": step, "value": value, "label": label}
+
+    return {
+        "years_kept": ends("Years kept", written.years_kept, project.file.use.horizon_years, start=1, step=1),
+        "distance_a_year": ends(f"Distance a year, {unit}", distance, _whole(2.5 * distance), step=_round_step(2.5 * distance), start=0.0),
+        "energy_price": ends("Energy price, times today's", 1.0, 3.0, start=0.4, step=0.05),
+        "end_value": ends(f"The build's value when done, {currency}", end, _whole(2 * end)),
+        "discount_percent": ends("Discount rate, % a year", written.discount_percent, 12.0, step=0.5),
+        "still_to_come": ends(f"Build cost still to come, {currency}", left, _whole(finish)),
+    }
+
+
+def heading(project):
+    """Unit at the head of a chart of monthly cost.
+
+    Parameters
+    ----------
+    project : Project
+        For its currency. [-]
+
+    Returns
+    -------
+    str
+        In words. [-]
+    """
+    return f"{project.currency} a month, today's money"
+
+
+def answer_html(whole, today, totals):
+    """Both answers and the price of joy, for the head of a page.
+
+    Parameters
+    ----------
+    whole, today : Comparison
+        The two views. [-]
+    totals : Ladder
+        The project's totals. [money]
+
+    Returns
+    -------
+    str
+        Html. [-]
+    """
+    return (
+        f'<div class="answer"><p class="lead">{escape(answer(whole, totals))}</p>'
+        f'<p><b>From today, with the money spent left out.</b> {escape(answer(today, totals))}</p><p>{escape(joy_sentence(whole))}</p></div>'
+    )
+
+
+def gates_html(comparison):
+    """What each must-have costs, and the near misses.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        Of either view. [-]
+
+    Returns
+    -------
+    str
+        Html. [-]
+    """
+    return _items("notes", [*gate_cost_sentence(comparison), *(f"Near miss: {text}." for text in near_misses(comparison))])
+
+
+def closing_html(comparison):
+    """Assumptions under the figures.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        Of either view. [-]
+
+    Returns
+    -------
+    str
+        Html. [-]
+    """
+    return f"<h3>Assumptions</h3>{_items('notes', assumptions(comparison))}"
+
+
+def cautions_html(project):
+    """Cautions, for the foot of a page.
+
+    Parameters
+    ----------
+    project : Project
+        For the kinds of work in it. [-]
+
+    Returns
+    -------
+    str
+        Html. [-]
+    """
+    return f"<h3>Cautions</h3>{_items('cautions', [f'Caution. {text}' for text in cautions(project)])}"
+
+
+def dials_html(elements):
+    """Sliders in two columns, in one on a narrow page.
+
+    Parameters
+    ----------
+    elements : iterable
+        Notebook controls, each with its html in `text`. [-]
+
+    Returns
+    -------
+    str
+        Html. [-]
+    """
+    return '<div class="dials">' + "".join(f"<div>{element.text}</div>" for element in elements) + "</div>"
+
+
+def table_html(rows, caption):
+    """A table with numbers to the right, which scrolls inside itself on a narrow page.
+
+    Parameters
+    ----------
+    rows : list of dict
+        Finished text by column, the same columns in every row. [-]
+    caption : str
+        What it shows. [-]
+
+    Returns
+    -------
+    str
+        Html; empty where there are no rows. [-]
+    """
+    if not rows:
+        return ""
+    kinds = {column: "figures" if all(_is_figure(row[column]) for row in rows) else "words" for column in rows[0]}
+    head = "".join(f'<th class="{kind}" scope="col">{escape(column)}</th>' for column, kind in kinds.items())
+    body = "".join("<tr>" + "".join(f'<td class="{kinds[column]}">{escape(str(row[column]))}</td>' for column in kinds) + "</tr>" for row in rows)
+    caption = escape(caption)
+    return (
+        f'<div class="sheet" tabindex="0" role="region" aria-label="{caption}"><table><caption>{caption}</caption>'
+        f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
+    )
+
+
+def _is_figure(cell):
+    return str(cell).replace(",", "").replace(".", "").replace("-", "").strip().isdigit() or cell == "-"
+
+
+def _items(kind, texts):
+    return f'<ul class="{kind}">' + "".join(f"<li>{escape(text)}</li>" for text in texts) + "</ul>" if texts else ""
+
+
+def _round_step(stop):
+    """A round step that divides a range into about 200."""
+    if stop <= 0:
+        return 1.0
+    power = 10 ** (len(str(int(stop))) - 3)
+    return float(max(power, 1))
+
+
+def _whole(stop):
+    """An end that is a whole number of steps."""
+    step = _round_step(stop)
+    return float(-(-stop // step) * step)

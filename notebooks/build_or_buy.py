@@ -1,0 +1,127 @@
+import marimo
+
+__generated_with = "0.23.0"
+app = marimo.App(width="medium", app_title="Build it or buy one?", css_file="page.css")
+
+with app.setup:
+    import marimo as mo
+
+    from buildecon.decision.compare import FROM_TODAY, WHOLE_STORY, as_written, compare
+    from buildecon.ledger.ladder import ladder
+    from buildecon.project import WhatIf
+    from buildecon.story import page, tables
+    from buildecon.story.words import answer
+
+
+@app.cell
+def question():
+    mo.md("""
+    # Build it or buy one?
+    """)
+    return
+
+
+@app.cell
+def choice():
+    folders = page.project_folders(mo.cli_args().get("project"))
+    picked = mo.ui.dropdown(options=folders, value=next(iter(folders)), label="Project")
+    view = mo.ui.radio(options=[WHOLE_STORY, FROM_TODAY], value=WHOLE_STORY, inline=True, label="Chart and tables show")
+    mo.hstack([picked, view], justify="start", gap=2, wrap=True)
+    return picked, view
+
+
+@app.cell
+def data(picked):
+    project, faults = page.opened(picked.value)
+    mo.stop(project is None, mo.callout(mo.Html(faults), kind="danger"))
+    totals = ladder(project)
+    written = as_written(project, totals)
+    ends = page.slider_ends(project, written)
+    return ends, project, totals, written
+
+
+@app.cell
+def drawn_once(project, totals, written):
+    as_filed = compare(project, totals, written)
+    live = page.break_even_live(page.heading(project))
+    return as_filed, live
+
+
+@app.cell
+def answers(today, totals, whole):
+    mo.Html(page.answer_html(whole, today, totals))
+    return
+
+
+@app.cell
+def controls(ends):
+    turned = mo.ui.dictionary(
+        {
+            "years_kept": mo.ui.slider(**ends["years_kept"], show_value=True, full_width=True),
+            "distance_a_year": mo.ui.slider(**ends["distance_a_year"], show_value=True, full_width=True),
+            "energy_price": mo.ui.slider(**ends["energy_price"], show_value=True, full_width=True),
+            "end_value": mo.ui.slider(**ends["end_value"], show_value=True, full_width=True),
+            "discount_percent": mo.ui.slider(**ends["discount_percent"], show_value=True, full_width=True),
+            "still_to_come": mo.ui.slider(**ends["still_to_come"], show_value=True, full_width=True),
+        }
+    )
+    mo.Html(page.dials_html(turned.elements.values()))
+    return (turned,)
+
+
+@app.cell
+def model(project, totals, turned, view):
+    what_if = WhatIf(**turned.value)
+    whole = compare(project, totals, what_if, WHOLE_STORY)
+    today = compare(project, totals, what_if, FROM_TODAY)
+    shown = {WHOLE_STORY: whole, FROM_TODAY: today}[view.value]
+    return shown, today, whole
+
+
+@app.cell
+def chart(live, shown, totals):
+    live.showing(tables.break_even_frames(shown), answer(shown, totals))
+    return
+
+
+@app.cell
+def key():
+    mo.md("""
+    Thick red: this build. Dashed red: the build another way. Steel: cars that meet every must-have. Dotted: fails one.
+    A ring marks where the build and another car cost the same.
+    """)
+    return
+
+
+@app.cell
+def costs(shown):
+    mo.Html(
+        page.table_html(tables.options_table(shown), f"Every option, {shown.view}")
+        + page.table_html(tables.break_even_table(shown), f"Where the curves cross, {shown.view}")
+        + page.table_html(tables.joy_table(shown), f"Price of joy by years kept, {shown.view}")
+        + page.gates_html(shown)
+        + page.closing_html(shown)
+    )
+    return
+
+
+@app.cell
+def must_haves(as_filed):
+    mo.Html(page.table_html(tables.gate_table(as_filed), "Each must-have against each option"))
+    return
+
+
+@app.cell
+def ladder_of_totals(project, totals):
+    mo.Html(page.table_html(tables.ladder_table(totals, project.currency), f"What the build has cost: the ladder of totals, {project.file.build.as_of:%d %B %Y}"))
+    return
+
+
+@app.cell
+def cautions(project):
+    mo.Html(page.cautions_html(project))
+    return
+
+
+if __name__ == "__main__":
+    app.run()
