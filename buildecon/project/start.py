@@ -1,0 +1,39 @@
+"""Starting a project folder from the template."""
+
+from importlib.resources import files
+from pathlib import Path
+
+from buildecon.project.faults import Fault, ProjectFaults
+from buildecon.project.write import write_text
+
+NAMES = ("build.toml", "lines.csv")
+
+
+def start_project(folder):
+    """Make a project folder with commented placeholder files, which read without a fault.
+
+    Parameters
+    ----------
+    folder : str or Path
+        New, or holding none of the files yet. [-]
+
+    Returns
+    -------
+    str
+        What to do next. [-]
+
+    Raises
+    ------
+    ProjectFaults
+        If one of the files is there already, or the folder cannot be made.
+    """
+    folder = Path(folder)
+    if there := [name for name in NAMES if (folder / name).exists() or (folder / name).is_symlink()]:
+        raise ProjectFaults([Fault(name, 0, "", f"must not be in {folder} yet. Choose another folder.") for name in there])
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as trouble:
+        raise ProjectFaults([Fault(str(folder), 0, "", f"must be a folder that can be made, got {trouble.strerror!r}.")]) from None
+    for name in NAMES:
+        write_text(folder / name, (files("buildecon.project") / "template" / name).read_text(encoding="utf-8"))
+    return f"{folder} is ready, with placeholders. Change build.toml and lines.csv, then run: buildecon check {folder}"

@@ -1,0 +1,40 @@
+"""The demo folders and small projects made for a test."""
+
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+from buildecon.project import Project, read_project
+from buildecon.project.records import Event, Line
+
+DATA = Path(__file__).parents[1] / "data-demo"
+
+
+def demo(name):
+    return read_project(DATA / name)
+
+
+def small(lines, events=(), **build):
+    """A project with these lines and events on top of the roadster's build.toml."""
+    base = demo("roadster")
+    car = Line(id="car", system="Base", item="the car", nature="base car", paid=money(0))
+    file = base.file.model_copy(update={"build": base.file.build.model_copy(update=build)})
+    return Project(folder="", file=file, lines=(car, *lines), events=tuple(events))
+
+
+def money(text):
+    from buildecon.quantities.estimate import sure
+
+    return sure(text)
+
+
+def line(id, nature="part", paid=None, cause="", system="Engine", **more):
+    return Line(id=id, system=system, item=id, nature=nature, cause=cause, paid=None if paid is None else money(paid), date=date(2026, 3, 1), **more)
+
+
+def event(line, kind, amount, day=date(2026, 3, 1), **more):
+    return Event(line=line, kind=kind, amount=money(amount), date=day, **more)
+
+
+def cents(text):
+    return Decimal(text)
