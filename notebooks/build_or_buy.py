@@ -95,13 +95,14 @@ def key():
 
 @app.cell
 def costs(shown):
-    mo.Html(
-        page.table_html(tables.options_table(shown), f"Every option, {shown.view}")
-        + page.table_html(tables.break_even_table(shown), f"Where the curves cross, {shown.view}")
-        + page.table_html(tables.joy_table(shown), f"Price of joy by years kept, {shown.view}")
-        + page.gates_html(shown)
-        + page.closing_html(shown)
-    )
+    sheets = [
+        page.table_html(tables.options_table(shown), f"Every option, {shown.view}"),
+        page.table_html(tables.break_even_table(shown), f"Where the curves cross, {shown.view}"),
+        page.table_html(tables.joy_table(shown), f"Price of joy by years kept, {shown.view}"),
+        page.gates_html(shown),
+        page.closing_html(shown),
+    ]
+    mo.Html("".join(sheets))
     return
 
 

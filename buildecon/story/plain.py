@@ -51,6 +51,8 @@ def cost_text(project, totals):
     notes += [
         f"Owed to you, on no rung: {amount(s.owed, currency)} for {s.line.item}" + (f", due {s.due:%d %B %Y}." if s.due else ".") for s in totals.owed
     ]
+    if build.base_paid_then.likely:
+        notes.append(f"Paid for the base car at the time: {amount(build.base_paid_then.likely, currency)}. History, in no total above.")
     notes += [f"Disclosed: {one.supplier}: {one.gave.rstrip('.')}; in return: {one.in_return.rstrip('.')}." for one in project.file.disclosures]
     if not any(settled.line.price_today for settled in totals.settled):
         notes.append("No line has a price of today yet, so the last rung is the reader's price.")
@@ -153,7 +155,7 @@ def check_text(project):
     counts = f"{len(project.lines)} lines, {len(project.events)} events, {len(project.market)} pieces of market evidence, {len(project.options)} options"
     undated = [line.id for line in project.lines if line.paid and line.paid.likely and line.date is None]
     notes = [f"{len(undated)} paid lines have no date: {', '.join(undated[:12])}{' ...' if len(undated) > 12 else ''}."] if undated else []
-    return "\n\n".join([f"No faults in {project.folder}: {counts}.", *([_list("Worth a look", notes)] if notes else [])])
+    return "\n\n".join([_paragraph(f"No faults in {project.folder}: {counts}."), *([_list("Worth a look", notes)] if notes else [])])
 
 
 def _closing(comparison):

@@ -1,0 +1,73 @@
+"""The break-even chart: nothing touches, nothing is drawn along the frame, and the drawing is valid."""
+
+import hypothesis.strategies as st
+import numpy as np
+import pytest
+from demos import demo
+from hypothesis import given, settings
+
+from buildecon.decision.compare import FROM_TODAY, WHOLE_STORY, compare
+from buildecon.story import page
+from buildecon.story.charts.break_even_chart import break_even_chart
+from buildecon.story.tables import PLOT_HEIGHT, _spread, break_even_frames
+from buildecon.story.theme import DARK, LIGHT, PAGE
+
+
+@pytest.mark.parametrize("view", [WHOLE_STORY, FROM_TODAY])
+@pytest.mark.parametrize("name", ["van", "roadster", "pickup"])
+def test_the_rows_are_the_engine_s_and_stay_inside_the_frame(name, view):
+    comparison = compare(demo(name), view=view)
+    frames = break_even_frames(comparison)
+    names = [option.name for option in comparison.options]
+    for row in frames["curves"]:
+        assert frames["bottom"] <= row["per_month"] <= frames["top"]
+        if frames["bottom"] < row["per_month"] < frames["top"]:
+            expected = np.interp(row["years"], comparison.years[1:], comparison.per_month[names.index(row["option"]), 1:])
+            assert row["per_month"] == pytest.approx(expected, abs=frames["top"] * 0.002)
+    for option in names:
+        edge = [row for row in frames["curves"] if row["option"] == option and row["per_month"] in (frames["top"], frames["bottom"])]
+        assert len(edge) <= 2
+    assert len(frames["ends"]) == len(names)
+
+
+@pytest.mark.parametrize("palette", [LIGHT, DARK, PAGE])
+def test_the_drawing_is_valid_and_names_its_units(palette):
+    spec = break_even_chart(break_even_frames(compare(demo("van"))), "EUR a month, today's money", palette).to_dict()
+    assert spec["title"] == "EUR a month, today's money"
+    assert any(layer.get("encoding", {}).get("x", {}).get("title") == "years kept" for layer in spec["layer"])
+    assert spec["usermeta"]["embedOptions"] == {"renderer": "svg", "actions": False}
+
+
+def test_a_live_chart_sends_new_rows_in_the_same_drawing():
+    live = page.break_even_live("EUR a month, today's money")
+    frames = break_even_frames(compare(demo("van")))
+    shown = live.showing(frames, "what it says").spec
+    assert shown["datasets"]["curves"] == frames["curves"]
+    assert {param["name"]: param["value"] for param in shown["params"]} == {name: frames[name] for name in ("top", "bottom", "late")}
+    assert shown["layer"] == live.spec["layer"] and shown["description"] == "what it says"
+
+
+def luminance(colour):
+    parts = [int(colour[k : k + 2], 16) / 255 for k in (1, 3, 5)]
+    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+@pytest.mark.parametrize("palette", [LIGHT, DARK])
+def test_words_have_the_contrast_that_wcag_asks_for(palette):
+    # W3C, Web Content Accessibility Guidelines 2.2, 1.4.3 and 1.4.11: 4.5 to 1 for text, 3 to 1 for lines.
+    for role in palette:
+        lighter, darker = sorted((luminance(palette[role]), luminance(palette["ground"])), reverse=True)
+        ratio = (lighter + 0.05) / (darker + 0.05)
+        assert role in ("ground", "hair") or ratio >= (3 if role == "stone" else 4.5), (role, ratio)
+
+
+@settings(deadline=None, derandomize=True)
+@given(st.lists(st.floats(0, 1000), min_size=1, max_size=8))
+def test_labels_never_touch_and_keep_their_order(values):
+    heights = np.full(len(values), 32.0)
+    places = np.array(_spread(np.array(values), heights, 0.0, 1000.0))
+    pixels = np.sort(places) * PLOT_HEIGHT / 1000
+    assert np.all(np.diff(pixels) >= 32 - 0.5)
+    by_value = places[np.argsort(np.array(values), kind="stable")]
+    assert len(set(values)) < len(values) or np.all(np.diff(by_value) > 0)

@@ -1,0 +1,73 @@
+"""The sentences carry the right figures, names and ranges."""
+
+import pytest
+from demos import demo
+
+from buildecon.decision.breakeven import break_even
+from buildecon.decision.compare import FROM_TODAY, as_written, compare
+from buildecon.ledger.ladder import ladder
+from buildecon.story.words import amount, answer, break_even_verdict, cautions, gate_cost_sentence, joy_sentence, number, years_text
+
+
+def test_amounts_carry_thousands_and_currency():
+    assert amount(23035, "EUR") == "23,035 EUR"
+    assert amount(float("nan"), "EUR") == "-"
+    assert number(-0.2) == "0"
+    assert [years_text(years) for years in (1, 6.0, 2.68)] == ["1 year", "6 years", "2.7 years"]
+
+
+def test_the_van_s_answer_names_figure_rival_and_range():
+    van = demo("van")
+    totals = ladder(van)
+    assert answer(compare(van), totals) == (
+        "Kept 6 years, build, grant paid costs 364 EUR a month (counting on 3,000 EUR not yet received), 38 EUR more than "
+        "newer factory e-van Brevane E50, the cheapest other that meets every must-have; it is dearer at every length from 0 to 20 years."
+    )
+    assert answer(compare(van, view=FROM_TODAY), totals).startswith("Kept 6 years from today, build, grant paid costs 211 EUR a month")
+
+
+def test_a_build_that_is_cheaper_is_said_to_save():
+    van = demo("van")
+    totals = ladder(van)
+    cheap = as_written(van, totals).model_copy(update={"end_value": 24000.0, "years_kept": 1})
+    comparison = compare(van, totals, cheap)
+    assert "less than" in answer(comparison, totals)
+    assert joy_sentence(comparison).startswith("No price of joy, the build is the cheap choice and saves ")
+
+
+def test_nothing_that_passes_leaves_no_price_of_joy():
+    van = demo("van")
+    only_builds = van.model_copy(update={"file": van.file.model_copy(update={"options": van.options[:3]})})
+    comparison = compare(only_builds)
+    assert "nothing else meets every must-have" in answer(comparison, ladder(only_builds))
+    assert joy_sentence(comparison) == "No price of joy: no other option meets every must-have."
+
+
+@pytest.mark.parametrize(
+    ("difference", "verdict"),
+    [
+        ([3, 1, 2], "other is the cheaper throughout (searched 0 to 2 years)"),
+        ([-3, -1, -2], "build is the cheaper throughout (searched 0 to 2 years)"),
+        ([0, 0, 0], "both cost the same throughout (searched 0 to 2 years)"),
+        ([1, 0, 1], "other is the cheaper throughout and touches at 1 year (searched 0 to 2 years)"),
+        ([2, -2, -2], "other is cheaper up to 0.5 years, build beyond (searched 0 to 2 years)"),
+        ([2, -2, 2], "other is cheaper up to 0.5 years, build up to 1.5 years, other beyond (searched 0 to 2 years)"),
+    ],
+)
+def test_a_break_even_is_told_with_the_range_searched(difference, verdict):
+    assert break_even_verdict(break_even(difference, [0, 1, 2]), "build", "other") == verdict
+
+
+def test_must_haves_are_told_with_what_they_cost():
+    assert gate_cost_sentence(compare(demo("van"))) == [
+        "The must-have 'allowed into the town's zone' costs nothing, kept 6 years: what it shuts out is no cheaper.",
+        "The must-have 'loaded range at 5 degrees of frost' costs 64 EUR a month, kept 6 years: it shuts out used factory e-van Brevane E33.",
+    ]
+
+
+@pytest.mark.parametrize("name", ["van", "roadster", "pickup"])
+def test_every_build_carries_the_cautions_of_its_work_and_no_advice(name):
+    said = cautions(demo(name))
+    assert said[0].startswith("An old shell keeps the crash structure of its model year")
+    assert sum("not financial, tax or legal advice" in text for text in said) == 1
+    assert any(text.startswith("Rules on emissions") for text in said)

@@ -1,0 +1,94 @@
+"""Every notebook: thin cells, a clean check, and a full run on each demo with figures that agree with the engine."""
+
+import ast
+import importlib.util
+import subprocess
+import sys
+from pathlib import Path
+from types import SimpleNamespace
+
+import pytest
+from demos import DATA, demo
+
+from buildecon.decision.compare import as_written, compare
+from buildecon.ledger.ladder import ladder
+from buildecon.story.words import number
+
+NOTEBOOKS = sorted((Path(__file__).parents[1] / "notebooks").glob("*.py"))
+FORBIDDEN = (ast.FunctionDef, ast.AsyncFunctionDef, ast.ClassDef, ast.Lambda, ast.For, ast.While, ast.Try, ast.BinOp, ast.AugAssign, ast.comprehension)
+STATEMENTS = 8
+
+
+def cells(path):
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    return [node for node in tree.body if isinstance(node, ast.FunctionDef)]
+
+
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+def test_cells_are_thin_named_and_without_sums(path):
+    assert len(path.read_text(encoding="utf-8").splitlines()) <= 200
+    for cell in cells(path):
+        assert cell.name != "_"
+        inside = [node for statement in cell.body for node in ast.walk(statement)]
+        assert not [type(node).__name__ for node in inside if isinstance(node, FORBIDDEN)], cell.name
+        assert not [node for node in inside if isinstance(node, ast.Attribute) and node.attr == "state"], cell.name
+        assert len(cell.body) <= STATEMENTS, cell.name
+    text = path.read_text(encoding="utf-8")
+    assert "altair" not in text and "import pandas" not in text
+
+
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+def test_the_notebook_check_finds_nothing(path):
+    done = subprocess.run([sys.executable, "-m", "marimo", "check", "--strict", str(path)], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stdout + done.stderr
+
+
+def module(path):
+    spec = importlib.util.spec_from_file_location(path.stem, path)
+    loaded = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(loaded)
+    return loaded
+
+
+def build_or_buy():
+    return module(Path(__file__).parents[1] / "notebooks" / "build_or_buy.py")
+
+
+def choice(name, view="whole story"):
+    return {"picked": SimpleNamespace(value=str(DATA / name)), "view": SimpleNamespace(value=view), "folders": {}}
+
+
+@pytest.mark.parametrize("name", ["van", "roadster", "pickup"])
+def test_build_or_buy_runs_and_shows_the_engine_s_figures(name):
+    outputs, defs = build_or_buy().app.run(defs=choice(name))
+    project = demo(name)
+    comparison = compare(project)
+    years = project.file.use.years_kept
+    assert defs["shown"].per_month == pytest.approx(comparison.per_month, nan_ok=True)
+    page = " ".join(output.text for output in outputs if hasattr(output, "text"))
+    assert number(comparison.per_month[comparison.build, 12 * years]) in page
+    assert number(ladder(project)["stands_in_at"], 2) in page
+
+
+def test_a_moved_slider_moves_the_answer():
+    van = demo("van")
+    written = as_written(van, ladder(van)).model_copy(update={"years_kept": 3})
+    _, defs = build_or_buy().app.run(defs=choice("van") | {"turned": SimpleNamespace(value=written.model_dump())})
+    comparison = compare(van, what_if=written)
+    assert defs["whole"].what_if.years_kept == 3
+    assert defs["whole"].per_month[defs["whole"].build, 36] == comparison.per_month[comparison.build, 36]
+
+
+def test_the_view_from_today_reaches_chart_and_tables():
+    _, defs = build_or_buy().app.run(defs=choice("pickup", "from today"))
+    assert defs["shown"] is defs["today"]
+
+
+def test_a_faulty_folder_is_told_on_the_page(tmp_path):
+    (tmp_path / "build.toml").write_text("format = 2\n", encoding="utf-8")
+    from buildecon.story.page import opened
+
+    project, faults = opened(str(tmp_path))
+    assert project is None
+    assert "build.toml line 1, format: must be one of 1, got 2." in faults
+    assert "lines.csv: must be there, and is missing." in faults
