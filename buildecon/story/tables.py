@@ -242,7 +242,8 @@ def _spread(values, heights, bottom, top):
     unit = (top - bottom) / PLOT_HEIGHT
     order = sorted(range(len(values)), key=lambda k: -values[k])
     half = [float(heights[k]) / 2 for k in order]
-    place = [(top - float(values[k])) / unit for k in order]  # pixels below the top
+    wanted = [(top - float(values[k])) / unit for k in order]  # pixels below the top
+    place = [min(max(at, h), PLOT_HEIGHT - h) for at, h in zip(wanted, half, strict=True)]
     for _ in range(200):  # push overlapping neighbours apart by equal shares until none is left
         moved = False
         for k in range(len(place) - 1):
