@@ -96,7 +96,7 @@ def key():
 @app.cell
 def costs(shown):
     sheets = [
-        page.table_html(tables.options_table(shown), f"Every option, {shown.view}"),
+        page.table_html(tables.options_table(shown), f"Every option, {shown.view}: {shown.project.currency} put in, then {shown.project.currency} a month by years kept"),
         page.table_html(tables.break_even_table(shown), f"Where the curves cross, {shown.view}"),
         page.table_html(tables.joy_table(shown), f"Price of joy by years kept, {shown.view}"),
         page.gates_html(shown),

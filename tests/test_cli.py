@@ -66,7 +66,7 @@ def test_a_discount_rate_makes_the_far_end_value_count_less(capsys):
 def test_decide_gives_answer_break_even_and_price_of_joy(capsys):
     found = document(capsys, "decide", VAN)
     assert found["format"] == "buildecon.decide/1"
-    assert found["answer"].startswith("Kept 6 years, build, grant paid costs 364 EUR a month")
+    assert found["answer"].startswith("Kept 6 years, 'build, grant paid' costs 364 EUR a month")
     diesel = next(one for one in found["break_even"] if one["against"] == "keep diesel + zone charge")
     assert [round(at, 1) for at in diesel["years"]] == [2.7]
     assert diesel["searched"] == {"from": 0.0, "to": 20.0, "unit": "years kept"}

@@ -53,10 +53,26 @@ def gate(must, fact):
     near = abs(margin) < float(must.near_share) * abs(float(limit))
     unit = f" {must.unit}" if must.unit else ""
     word = "at least" if must.at_least else "at most"
-    reason = f"{must.name}: {fact}{unit}, needs {word} {limit.likely:f}"
+    reason = f"{must.name}: {figure(fact)}{unit}, needs {word} {figure(limit.likely)}"
     if near and margin:
-        reason += f" ({'passes' if margin >= 0 else 'fails'} by {abs(margin):g}{unit})"
+        reason += f" ({'passes' if margin >= 0 else 'fails'} by {figure(round(abs(margin), 6))}{unit})"
     return Gate(must.id, margin >= 0, near, reason)
+
+
+def figure(number):
+    """A fact as written, with thousands separated.
+
+    Parameters
+    ----------
+    number : int, float or Decimal
+        Of a must-have. [-]
+
+    Returns
+    -------
+    str
+        As `1,150` or `3.9`. [-]
+    """
+    return f"{number:,}".removesuffix(".0")
 
 
 def gates_of(option, must_haves):

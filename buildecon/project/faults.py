@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+MOST_NAMES = 30  # shown in one message; a project may have thousands of ids
+
 
 @dataclass(frozen=True, order=True)
 class Fault:
@@ -77,8 +79,16 @@ def wrong(rule, got, cure=""):
     str
         One or two sentences. [-]
     """
-    shown = f"{got}" if not isinstance(got, str) else repr(got)
-    return f"must be {rule}, got {shown[:80]}." + (f" {cure}" if cure else "")
+    return f"must be {rule}, got {_shown(got)[:80]}." + (f" {cure}" if cure else "")
+
+
+def _shown(value):
+    """A value about as the owner wrote it."""
+    if isinstance(value, str):
+        return repr(value)
+    if isinstance(value, bool):
+        return str(value).lower()
+    return "{ " + ", ".join(f"{name} = {_shown(part)}" for name, part in value.items()) + " }" if isinstance(value, dict) else f"{value}"
 
 
 def unknown_name(name, known):
@@ -97,5 +107,8 @@ def unknown_name(name, known):
         One sentence. [-]
     """
     near = get_close_matches(name, list(known), n=1, cutoff=0.5)
-    hint = f"Did you mean {near[0]!r}?" if near else "Known names: " + ", ".join(sorted(known)) + "."
-    return f"is not a known name. {hint}"
+    if near:
+        return f"is not a known name. Did you mean {near[0]!r}?"
+    names = sorted(known)
+    more = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
+    return f"is not a known name. Known names: {', '.join(names[:MOST_NAMES]) or 'none'}{more}."

@@ -3,7 +3,9 @@
 import csv
 import datetime as dt
 import io
+import os
 import re
+import stat
 import tomllib
 from decimal import Decimal
 from pathlib import Path
@@ -16,6 +18,7 @@ from buildecon.project.faults import Fault, ProjectFaults, Wrong, unknown_name, 
 from buildecon.project.records import BuildFile, Event, Evidence, Files, Line, Project
 from buildecon.quantities.estimate import Estimate, estimate, plain_number
 
+FILES_TABLE = re.compile(r"^\s*(\[\s*)?files\b", re.MULTILINE)
 LARGEST_FILE = 20_000_000  # bytes; ten thousand lines are about two million
 TABLES = {"lines": Line, "events": Event, "market": Evidence}
 DATE_SHAPES = {
@@ -44,62 +47,117 @@ def read_project(folder):
         With every fault found, each with its file, line, column, value and cure.
     """
     folder = Path(folder)
-    if not folder.is_dir():
+    if not os.path.isdir(folder):  # Path.is_dir raises on a name that is too long
         raise ProjectFaults([Fault(str(folder), 0, "", "must be a project folder with build.toml and lines.csv in it.")])
     faults = []
-    text = _text(folder / "build.toml", "utf-8", faults)
-    file, forms = _build_file(text, faults)
+    text = read_text(folder / "build.toml", "utf-8", faults)
+    file, forms = build_file(text, faults)
     tables = {}
-    for name, record in TABLES.items():
-        path, form = folder / f"{name}.csv", getattr(forms, name)
-        if name == "lines" or path.exists() or path.is_symlink():
-            tables[name] = _rows(_text(path, form.encoding, faults), path.name, record, form, faults)
-    if file is not None and not faults:
-        project = Project(folder=str(folder), file=file, **tables)
-        faults += consistency_faults(project, lambda *keys: line_of(text, keys))
+    for name in TABLES if forms else ():  # read in the wrong form, every cell of a csv file would be a fault
+        path = folder / f"{name}.csv"
+        if name == "lines" or os.path.lexists(path):
+            tables[name] = read_table(path, name, getattr(forms, name), faults)
+    parts = {"folder": str(folder), "file": file, **tables}
+    project = Project.model_construct(**parts) if file is None else Project(**parts)
+    faults += consistency_faults(project, lambda *keys: line_of(text, keys), {fault.file for fault in faults})
     if faults:
         raise ProjectFaults(faults)
     return project
 
 
-def _text(path, encoding, faults):
-    """Contents of one file, or an empty text and a fault."""
+def read_table(path, name, form, faults):
+    """Rows of one csv file of a project folder.
+
+    Parameters
+    ----------
+    path : Path
+        The file. [-]
+    name : {"lines", "events", "market"}
+        Which table it holds. [-]
+    form : CsvForm
+        How it is written. [-]
+    faults : list of Fault
+        What is wrong with it is added here. [-]
+
+    Returns
+    -------
+    tuple of Line, Event or Evidence
+        The rows without a fault. [-]
+    """
+    return _rows(read_text(path, form.encoding, faults), path.name, TABLES[name], form, faults)
+
+
+def read_text(path, encoding, faults):
+    """Contents of one file of a project folder.
+
+    Parameters
+    ----------
+    path : Path
+        The file. [-]
+    encoding : str
+        Of the file. [-]
+    faults : list of Fault
+        What is wrong with it is added here. [-]
+
+    Returns
+    -------
+    str
+        Empty where there is a fault. [-]
+    """
 
     def fault(message, line=0):
         faults.append(Fault(path.name, line, "", message))
         return ""
 
-    if path.is_symlink():
-        return fault("must be a plain file, got a symbolic link. Copy the file itself into the folder.")
-    if not path.is_file():
-        return fault("must be there, and is missing. Copy one from a demo folder and change it.")
-    size = path.stat().st_size
-    if size > LARGEST_FILE:
-        return fault(f"must be at most {LARGEST_FILE / 1e6:.0f} MB, got {size / 1e6:.0f} MB. Keep one build in a folder.")
     try:
+        found = path.lstat()
+        if stat.S_ISLNK(found.st_mode):
+            return fault("must be a plain file, got a symbolic link. Copy the file itself into the folder.")
+        if not stat.S_ISREG(found.st_mode):
+            return fault("must be a plain file, got a folder or a device. Put the file itself in its place.")
+        if found.st_size > LARGEST_FILE:
+            return fault(f"must be at most {LARGEST_FILE / 1e6:.0f} MB, got {found.st_size / 1e6:.0f} MB. Keep one build in a folder.")
         raw = path.read_bytes()
+    except FileNotFoundError:
+        return fault("must be there, and is missing. Copy one from a demo folder and change it.")
     except OSError as trouble:
-        return fault(f"must be readable, got {trouble.strerror!r}.")
+        return fault(f"must be readable, got {trouble.strerror!r}. Give yourself the right to read it.")
     try:
         text = raw.decode("utf-8-sig" if encoding == "utf-8" else encoding)
     except UnicodeDecodeError as trouble:
         line = raw[: trouble.start].count(b"\n") + 1
         cure = "Save it as UTF-8" + (", or declare its encoding under [files]." if path.suffix == ".csv" else ".")
         return fault(f"must be {encoding} text, got byte 0x{raw[trouble.start]:02x}. {cure}", line)
+    if "\0" in text:
+        return fault("must be text, got a NUL byte. Save it anew from the program it came from.", text[: text.index("\0")].count("\n") + 1)
     return text if text.strip() else fault("must not be empty. Copy one from a demo folder and change it.")
 
 
-def _build_file(text, faults):
-    """build.toml as a record, or None; and how the csv files are written, as far as that can be read."""
+def build_file(text, faults):
+    """Record of build.toml, and how the csv files are written.
+
+    Parameters
+    ----------
+    text : str
+        The file; may be empty. [-]
+    faults : list of Fault
+        What is wrong with it is added here. [-]
+
+    Returns
+    -------
+    tuple of (BuildFile or None, Files or None)
+        None where it cannot be read; no Files only where the file speaks of them. [-]
+    """
     if not text:
         return None, Files()
     try:
         tree = tomllib.loads(text, parse_float=Decimal)
     except tomllib.TOMLDecodeError as trouble:
-        place = re.search(r"line (\d+)", str(trouble))
-        line = int(place.group(1)) if place else text.count("\n") + 1
-        faults.append(Fault("build.toml", line, "", f"must be TOML; {str(trouble).split(' (at')[0][0].lower()}{str(trouble).split(' (at')[0][1:]}."))
-        return None, Files()
+        faults.append(_syntax_fault(text, str(trouble)))
+        return None, None if FILES_TABLE.search(text) else Files()
+    except (ValueError, RecursionError):
+        faults.append(Fault("build.toml", 0, "", "must be TOML, got a number of thousands of digits or brackets without end."))
+        return None, None if FILES_TABLE.search(text) else Files()
     try:
         return (file := BuildFile.model_validate(tree)), file.files
     except ValidationError as trouble:
@@ -111,7 +169,16 @@ def _build_file(text, faults):
     try:
         return None, Files.model_validate(tree.get("files", {}))
     except ValidationError:
-        return None, Files()
+        return None, None
+
+
+def _syntax_fault(text, trouble):
+    """What tomllib could not read, with the line as it stands."""
+    reason, place = trouble.split(" (at")[0], re.search(r"\(at line (\d+)", trouble)
+    line = int(place.group(1)) if place else text.rstrip().count("\n") + 1
+    cure = "A key may stand only once in its table." if "overwrite" in reason else "Check the quotes, commas and brackets there and above."
+    written = text.split("\n")[line - 1].strip()[:80]
+    return Fault("build.toml", line, "", f"must be TOML, got {written!r}: {reason[0].lower()}{reason[1:]}. {cure}")
 
 
 def _is_noise(key):
@@ -129,10 +196,9 @@ def _rows(text, name, record, form, faults):
     rows, line = [], 1
     try:
         header = [cell.strip() for cell in next(reader)]
-        faults += [Fault(name, 1, cell, unknown_name(cell, columns)) for cell in header if cell not in columns]
-        faults += [Fault(name, 1, field, "must be among the columns, and is missing.") for field in required if field not in header]
-        faults += [Fault(name, 1, cell, "must stand once in the header.") for cell in set(header) if header.count(cell) > 1]
-        if any(fault.file == name for fault in faults):
+        found = _header_faults(header, name, columns, required, form)
+        faults += found
+        if found:
             return ()
         line = reader.line_num + 1
         for cells in reader:
@@ -140,16 +206,28 @@ def _rows(text, name, record, form, faults):
                 rows.append(_row(cells, header, columns, record, name, line, faults))
             line = reader.line_num + 1
     except csv.Error as trouble:
-        faults.append(Fault(name, line, "", f"must be csv with {form.separator!r} between cells; {trouble}."))
+        faults.append(Fault(name, line, "", f"must be csv with {form.separator!r} between cells; {trouble}. Check the quotes from this line on."))
     return tuple(row for row in rows if row is not None)
+
+
+def _header_faults(header, name, columns, required, form):
+    """What is wrong with the names of the columns; a separator that was not declared is one fault, not one a column."""
+    if len(header) == 1 and header[0] not in columns:
+        return [Fault(name, 1, "", wrong(f"a header with {form.separator!r} between cells", header[0], "Declare the separator under [files]."))]
+    nameless = [Fault(name, 1, "", f"must have a name in every cell of the header, got '' in cell {header.index('') + 1}.")] if "" in header else []
+    return [
+        *nameless,
+        *(Fault(name, 1, cell, unknown_name(cell, columns)) for cell in header if cell and cell not in columns),
+        *(Fault(name, 1, field, "must be among the columns, and is missing.") for field in required if field not in header),
+        *(Fault(name, 1, cell, f"must stand once in the header, got it {header.count(cell)} times.") for cell in set(header) if cell and header.count(cell) > 1),
+    ]
 
 
 def _row(cells, header, columns, record, name, line, faults):
     """One row as a record, or None and its faults."""
     if len(cells) != len(header):
-        faults.append(
-            Fault(name, line, "", f"must have {len(header)} cells, got {len(cells)}. Put quotes around a text that has the separator in it.")
-        )
+        cure = "Put quotes around a text that has the separator in it." if len(cells) > len(header) else "An empty cell needs its separator too."
+        faults.append(Fault(name, line, "", f"must have {len(header)} cells, got {len(cells)}. {cure}"))
         return None
     values, before = {"row": line}, len(faults)
     for column, cell in zip(header, cells, strict=True):
@@ -181,11 +259,30 @@ def _cell_reader(field, annotation, form):
 
 
 def _money_estimate(cell, decimal):
-    """An estimate; 1.234 is asked about, since some write 1234 that way."""
-    if re.fullmatch(rf"[1-9]\d{{0,2}}{re.escape(decimal)}\d{{3}}", cell):
-        plain, cents = cell.replace(decimal, ""), cell[:-1]
-        raise ValueError(f"must be readable one way only, got {cell!r}. Write {plain} or {cents}, or declare the decimal sign under [files].")
+    """An estimate; 1.234 is asked about, alone or in a range, since some write 1234 that way."""
+    if twofold := twofold_number(cell, decimal):
+        readings = f"{twofold.replace(decimal, '')} or {twofold}0"
+        raise ValueError(f"must be readable one way only, got {cell!r}. Write {readings}, or declare the decimal sign under [files].")
     return estimate(cell, decimal)
+
+
+def twofold_number(text, decimal):
+    """First number of a text with exactly three decimals, as 1.234, which some write for 1234.
+
+    Parameters
+    ----------
+    text : str
+        What stands in the cell. [-]
+    decimal : {".", ","}
+        The decimal sign of the file. [-]
+
+    Returns
+    -------
+    str
+        Empty where there is none. [-]
+    """
+    found = re.search(rf"(?<![\d.,'])(?<!\d )[1-9]\d{{0,2}}{re.escape(decimal)}\d{{3}}(?![\d.,'k])", text)
+    return found[0] if found else ""
 
 
 def _date(cell, order):
@@ -223,9 +320,10 @@ def _message(error, known):
         reason = limits["error"]
         if not isinstance(reason, Wrong):
             return str(reason)
-        return wrong(reason.rule, got, reason.cure) if not isinstance(got, dict) else f"must be {reason.rule}. {reason.cure}".strip()
+        is_table = isinstance(got, dict) and not set(got) <= {"low", "likely", "high"}  # a whole table is too long to show
+        return wrong(reason.rule, got, reason.cure) if not is_table else f"must be {reason.rule}. {reason.cure}".strip()
     if kind == "literal_error":
-        return wrong("one of " + limits["expected"].replace(" or ", ", "), got)
+        return wrong("one of " + limits["expected"].replace("' or '", "', '"), got)
     if "ge" in limits or "le" in limits:
         return wrong(f"at least {limits['ge']}" if "ge" in limits else f"at most {limits['le']}", got)
     words = {"string_type": "text in quotes", "bool_type": "true or false", "bool_parsing": "true or false", "int_parsing": "a whole number",
@@ -250,10 +348,12 @@ def line_of(text, keys):
         Counted from 1; 0 where nothing matches. [-]
     """
     best, depth, seen, here = 0, 0, {}, ()
-    for number, line in enumerate(text.splitlines(), start=1):
+    text = re.sub(r'"""[\s\S]*?"""|\'\'\'[\s\S]*?\'\'\'', lambda prose: "\n" * prose[0].count("\n"), text)  # a long text may look like keys
+    for number, line in enumerate(text.split("\n"), start=1):  # splitlines would also count U+2028 and its like
         if header := re.match(r"\s*(\[\[?)\s*([^\]]+?)\s*\]", line):
             names = tuple(part.strip().strip("\"'") for part in header[2].split("."))
             if header[1] == "[[":
+                seen = {path: count for path, count in seen.items() if path[: len(names)] != names or path == names}  # lists inside start anew
                 seen[names] = seen.get(names, -1) + 1
             here = ()
             for k in range(len(names)):

@@ -25,6 +25,7 @@ Funding = Literal["own", "discounted", "given", "swapped"]
 EventKind = Literal[
     "payment", "refund", "deposit", "deposit back", "deposit lost", "core deposit", "core credit", "core lost", "sale", "grant",
 ]  # fmt: skip
+LARGEST = Decimal(10) ** 12  # a sum above it is a slip of the pen, and cents would be lost in a float
 RUNG_IDS = (
     "parts_on_car", "with_outside_work", "with_consumables", "with_waste", "with_tools", "project_cash", "project_cash_net",
     "stands_in_at", "with_own_hours", "at_street_price", "at_list_price", "replacement_today",
@@ -61,6 +62,18 @@ def _bounded(low, high, rule, cure=""):
     return AfterValidator(check)
 
 
+def _within_reach(value):
+    if not max(abs(value.low), abs(value.high)) <= LARGEST:
+        raise Wrong("a number of at most 1,000,000,000,000", "Check its digits.")
+    return value
+
+
+def _fact(value):
+    if not isinstance(value, (bool, str)) and not (_is_number(value) and abs(value) <= LARGEST):
+        raise Wrong("a number of at most 1,000,000,000,000, true, false or a text in quotes", "Write \"unknown\" for what is not known.")
+    return value
+
+
 def _above_zero(value):
     if not value.low > 0:
         raise Wrong("above 0")
@@ -82,13 +95,17 @@ def _one_of(names):
     return AfterValidator(check)
 
 
-AnyNumber = Annotated[Estimate, BeforeValidator(_as_estimate)]
+AnyNumber = Annotated[Estimate, BeforeValidator(_as_estimate), AfterValidator(_within_reach)]
 Amount = Annotated[AnyNumber, _bounded(0, None, "a number of at least 0")]
 Positive = Annotated[AnyNumber, AfterValidator(_above_zero)]
 Share = Annotated[AnyNumber, _bounded(0, 1, "a fraction between 0 and 1", "Write 12 % as 0.12.")]
 Rate = Annotated[AnyNumber, _bounded(Decimal("-0.9"), 1, "a fraction a year between -0.9 and 1", "Write 12 % a year as 0.12.")]
 Currency = Annotated[str, AfterValidator(_currency)]
 Money = Annotated[Decimal, _bounded(0, None, "a number of at least 0")]
+Fact = Annotated[bool | int | Decimal | str, BeforeValidator(_fact)]
+# Strict, because pydantic else reads 86400 as a date, "no" as false and true as 1.
+Day = Annotated[dt.date, Field(strict=True)]
+Flag = Annotated[bool, Field(strict=True)]
 ZERO = sure(0)
 
 
@@ -104,7 +121,7 @@ class Build(Record):
     name: str
     summary: str = ""
     currency: Currency
-    as_of: dt.date
+    as_of: Day
     distance_unit: Annotated[str, _one_of(KM_PER)]
     stage: Literal["planned", "in progress", "finished"]
     base_car: Literal["owned", "bought"]
@@ -122,8 +139,8 @@ class Use(Record):
     distance_a_year: Amount
     drive_days_a_year: Amount
     drive_hours_a_year: Amount = ZERO
-    years_kept: Annotated[int, Field(ge=1, le=40)]
-    horizon_years: Annotated[int, Field(ge=1, le=40)] = 20
+    years_kept: Annotated[int, Field(ge=1, le=40, strict=True)]
+    horizon_years: Annotated[int, Field(ge=1, le=40, strict=True)] = 20
     discount_rate: Rate = ZERO
     inflation_rate: Rate = ZERO
 
@@ -180,7 +197,7 @@ class MustHave(Record):
     at_least: AnyNumber | None = None
     at_most: AnyNumber | None = None
     yes: Literal[True] | None = None
-    until_year: Annotated[int, Field(ge=1900, le=2200)] | None = None
+    until_year: Annotated[int, Field(ge=1900, le=2200, strict=True)] | None = None
     near_share: Share = sure("0.05")
 
     @model_validator(mode="after")
@@ -240,13 +257,13 @@ class Loan(Record):
 
     amount: Amount
     rate: Rate
-    months: Annotated[int, Field(ge=1, le=240)]
+    months: Annotated[int, Field(ge=1, le=240, strict=True)]
 
 
 class FromToday(Record):
     """`[options.from_today]`: what differs for somebody deciding today, with the work as it stands."""
 
-    available: bool = True
+    available: Flag = True
     because: str = ""
     price: Amount | None = None
     kit: Kit | None = None
@@ -265,7 +282,7 @@ class Option(Record):
     name: str
     kind: Literal["build", "keep", "buy", "hire"]
     price: Amount = ZERO
-    uses_base_car: bool = False
+    uses_base_car: Flag = False
     shares_systems: tuple[str, ...] = ()
     counts_on: tuple[str, ...] = ()
     purchase_tax_rate: Share = ZERO
@@ -280,7 +297,7 @@ class Option(Record):
     hire: Hire | None = None
     kit: Kit | None = None
     loan: Loan | None = None
-    facts: dict[str, bool | int | Decimal | str] = {}
+    facts: dict[str, Fact] = {}
     from_today: FromToday | None = None
     note: str = ""
 
@@ -338,7 +355,9 @@ class BuildFile(Record):
 
 
 class Row(Record):
-    """A row of a csv file, with the line it stands on."""
+    """A row of a csv file, with the line it stands on; a cell has no space around its text."""
+
+    model_config = ConfigDict(str_strip_whitespace=True)
 
     row: int = Field(default=0, exclude=True, repr=False)
 
@@ -354,7 +373,7 @@ class Line(Row):
     planned: Amount | None = None
     paid: Amount | None = None
     to_finish: Amount | None = None
-    date: dt.date | None = None
+    date: Day | None = None
     supplier: str = ""
     part_number: str = ""
     order: str = ""
@@ -363,7 +382,7 @@ class Line(Row):
     funding: Funding = "own"
     street_price: Amount | None = None
     list_price: Amount | None = None
-    price_date: dt.date | None = None
+    price_date: Day | None = None
     price_today: Amount | None = None
     note: str = ""
 
@@ -378,12 +397,12 @@ class Event(Row):
     """`events.csv`: money that moved, or is still owed to the owner while it has no date."""
 
     line: Annotated[str, Field(min_length=1)]
-    date: dt.date | None = None
+    date: Day | None = None
     kind: EventKind
     amount: Amount
     currency: Currency = ""
     rate: Positive | None = None
-    due: dt.date | None = None
+    due: Day | None = None
     document: str = ""
     note: str = ""
 
@@ -394,7 +413,7 @@ class Evidence(Row):
     id: Annotated[str, Field(min_length=1)]
     what: str
     kind: Literal["sold", "sold untold", "bid", "asking", "offer refused", "dealer"]
-    date: dt.date | None = None
+    date: Day | None = None
     price: Amount | None = None
     currency: Currency = ""
     days_listed: Amount | None = None

@@ -8,6 +8,7 @@ NUMBER = r"\d[\d.,' ]*k?"
 RANGE = re.compile(rf"^(?:about|around|approx\.?|ca\.?|~)?\s*({NUMBER})\s*(?:-|–|to)\s*({NUMBER})$", re.IGNORECASE)
 THREE = re.compile(rf"^({NUMBER})\s*/\s*({NUMBER})\s*/\s*({NUMBER})$", re.IGNORECASE)
 ONE = re.compile(rf"^(?:about|around|approx\.?|ca\.?|~)?\s*(-?{NUMBER})$", re.IGNORECASE)
+LONGEST = 100  # characters; the patterns above take a square of the length on a long run of spaces
 
 
 @dataclass(frozen=True)
@@ -33,7 +34,8 @@ class Estimate:
     text: str = field(default="", compare=False)
 
     def __post_init__(self):
-        if not self.low <= self.likely <= self.high:
+        finite = all(Decimal(part).is_finite() for part in (self.low, self.likely, self.high))
+        if not finite or not self.low <= self.likely <= self.high:
             raise ValueError(f"must be low, likely, high in rising order, got {self.low}, {self.likely}, {self.high}.")
 
     @property
@@ -48,6 +50,9 @@ class Estimate:
 
     def __float__(self):
         return float(self.likely)
+
+    def __str__(self):
+        return self.text or (f"{self.likely}" if self.is_sure else f"{self.low}/{self.likely}/{self.high}")
 
 
 def sure(value):
@@ -91,13 +96,12 @@ def plain_number(text, decimal="."):
     """
     group = "," if decimal == "." else "."
     shape = rf"^-?(\d+|\d{{1,3}}([{group}' ]\d{{3}})+)({re.escape(decimal)}\d+)?k?$"
-    written = text.strip().lower()
+    written = _plain_spaces(text).lower()
     if not re.match(shape, written):
         raise ValueError(f"must be a number with '{decimal}' as its decimal sign, got {text.strip()!r}.")
-    thousands = 1000 if written.endswith("k") else 1
     digits = re.sub(rf"[{group}' k]", "", written).replace(decimal, ".")
     try:
-        return Decimal(digits) * thousands
+        return Decimal(digits + ("e3" if written.endswith("k") else ""))  # not times 1000, which rounds to 28 digits
     except InvalidOperation as trouble:
         raise ValueError(f"must be a number, got {text.strip()!r}.") from trouble
 
@@ -131,7 +135,9 @@ def estimate(text, decimal="."):
     >>> print(e.low, e.likely, e.high)
     1000 1150 1300
     """
-    written = text.strip()
+    written = _plain_spaces(text)
+    if len(written) > LONGEST:
+        raise ValueError(f"must be a number or a range, got {len(written)} characters. Write 1250, 1000-1300 or 1000/1150/1300.")
     if written.startswith(("<", ">")):
         bound = written[1:].strip()
         raise ValueError(f"must be readable one way only, got {written!r}. Write 0-{bound} for a range, or {bound} alone.")
@@ -152,14 +158,20 @@ def estimate(text, decimal="."):
 def _range_ends(first, last, written, decimal):
     """Both ends of a range; `12-1500` is asked about, because people also write 1200-1500 that way."""
     low, high = plain_number(first, decimal), plain_number(last, decimal)
-    if last.lower().rstrip().endswith("k") and not first.lower().rstrip().endswith("k"):
-        raise ValueError(f"must be readable one way only, got {written!r}. Write {low * 1000:g}-{high:g} or {low:g}-{high:g}.")
-    shift = len(str(int(high))) - len(str(int(low)))
-    stretched = low * 10**shift
-    if shift >= 2 and low > 0 and stretched <= high:
-        raise ValueError(
-            f"must be readable one way only, got {written!r}. Write {stretched:f}-{high:f}, or {low:f} to {high:f} as {low:f}/{(low + high) / 2:f}/{high:f}."
-        )
     if low > high:
         raise ValueError(f"must rise from low to high, got {written!r}.")
+    shift = len(str(int(high))) - len(str(int(low)))
+    stretched = low * 10**shift
+    if last.lower().rstrip().endswith("k") and not first.lower().rstrip().endswith("k"):
+        stretched, shift = low * 1000, 2
+    if shift >= 2 and 0 < stretched <= high:
+        near, far, middle, end = (f"{number.normalize():f}".replace(".", decimal) for number in (stretched, low, (low + high) / 2, high))
+        raise ValueError(
+            f"must be readable one way only, got {written!r}. Write {near}-{end} for {near} to {end}, or {far}/{middle}/{end} for {far} to {end}."
+        )
     return low, high
+
+
+def _plain_spaces(text):
+    """Text with the no-break spaces that programs put between thousands made plain, and none around it."""
+    return text.replace("\u00a0", " ").replace("\u202f", " ").strip()

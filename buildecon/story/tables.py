@@ -3,6 +3,7 @@
 import numpy as np
 
 from buildecon.decision.compare import price_of_joy
+from buildecon.decision.gates import figure
 from buildecon.story.words import break_even_verdict, number, years_text
 
 PLOT_HEIGHT = 380  # of the break-even chart, for spreading labels [pixel]
@@ -26,10 +27,9 @@ def options_table(comparison, years=None):
     """
     chosen, horizon = comparison.what_if.years_kept, comparison.project.file.use.horizon_years
     years = years or sorted({*(year for year in (3, 6, 9) if year <= horizon), chosen})
-    currency = comparison.project.currency
     rows = [
-        {"option": option.name, f"money in, {currency}": number(sum(comparison.money_in[k].values()))}
-        | {f"{years_text(year)}, {currency} a month": number(comparison.per_month[k, comparison.month(year)]) for year in years}
+        {"option": option.name, "money in": number(sum(comparison.money_in[k].values()))}
+        | {years_text(year): number(comparison.per_month[k, comparison.month(year)]) for year in years}
         | {"must-haves": "; ".join(gate.reason for gate in comparison.gates[k] if not gate.passes) or "all met"}
         for k, option in enumerate(comparison.options)
     ]
@@ -52,11 +52,11 @@ def gate_table(comparison):
     """
     rows = []
     for row, must in enumerate(comparison.project.file.must_haves):
-        cells = {"must-have": _limit(must)}
+        cells, show = {"must-have": _limit(must)}, _year if must.until_year else _fact
         for option, gates in zip(comparison.options, comparison.gates, strict=True):
             gate = gates[row]
             verdict = "" if gate.passes and not gate.near else "just passes" if gate.passes else "just FAILS" if gate.near else "FAILS"
-            cells[option.name] = f"{_fact(option.facts[must.id], must.unit)} {verdict}".strip()
+            cells[option.name] = f"{show(option.facts[must.id], must.unit)} {verdict}".strip()
         rows.append(cells)
     return rows
 
@@ -165,13 +165,17 @@ def _limit(must):
     if must.until_year:
         return f"{must.name}, to {must.until_year}"
     word, limit = ("at least", must.at_least) if must.at_least else ("at most", must.at_most)
-    return f"{must.name}, {word} {limit.likely:f}{unit}"
+    return f"{must.name}, {word} {figure(limit.likely)}{unit}"
 
 
 def _fact(fact, unit):
     if isinstance(fact, bool):
         return "yes" if fact else "no"
-    return f"{fact} {unit}".strip() if not isinstance(fact, str) else fact
+    return f"{figure(fact)} {unit}".strip() if not isinstance(fact, str) else fact
+
+
+def _year(fact, _):
+    return str(fact)
 
 
 def _role(comparison, k):
@@ -197,7 +201,7 @@ def _inside(values, bottom, top):
 def _curve(comparison, k, role, bottom, top):
     """Points of one curve inside the frame, with the points where it crosses the frame."""
     months = len(comparison.years) - 1
-    every = [*range(1, 37, 3), *range(42, months, 12), months] if months > 42 else range(1, months + 1)
+    every = [*range(1, 12), *range(12, 37, 3), *range(42, months, 12), months] if months > 42 else range(1, months + 1)
     x, y, name = comparison.years.tolist(), comparison.per_month[k].tolist(), comparison.options[k].name
     points, before = [], None
     for month in every:
@@ -260,11 +264,15 @@ def _spread(values, heights, bottom, top):
 
 
 def _crossings(comparison, bottom, top):
-    """Where the quoted build meets another option, inside the frame."""
-    rows = []
+    """Where the quoted build meets another option, inside the frame; each told at the foot, one above the other where they are close."""
+    rows, horizon = [], float(comparison.years[-1])
     for k in comparison.rivals():
         for crossing in comparison.break_even(k).crossings:
             y = float(np.interp(crossing.at, comparison.years[1:], comparison.per_month[comparison.build, 1:]))
             if bottom <= y <= top and crossing.at > 0:
                 rows.append({"years": round(crossing.at, 3), "per_month": round(y, 2), "shown": years_text(crossing.at)})
+    rows.sort(key=lambda row: row["years"])
+    unit = (top - bottom) / PLOT_HEIGHT
+    for j, row in enumerate(rows):
+        row |= {"label_at": min(row["years"], 0.88 * horizon), "y": round(bottom + unit * (10 + (LINE + 2) * (j % 3)), 3), "foot": bottom}
     return rows

@@ -75,6 +75,22 @@ def years_text(years):
     return f"{shown} year" if shown == "1" else f"{shown} years"
 
 
+def called(name):
+    """A name inside a sentence, in quotes where it has a comma of its own.
+
+    Parameters
+    ----------
+    name : str
+        Of an option. [-]
+
+    Returns
+    -------
+    str
+        The name. [-]
+    """
+    return f"'{name}'" if "," in name else name
+
+
 def answer(comparison, totals):
     """The answer to build or buy in one sentence or two.
 
@@ -93,7 +109,7 @@ def answer(comparison, totals):
     years, currency = comparison.what_if.years_kept, comparison.project.currency
     month, build = comparison.month(years), comparison.options[comparison.build]
     lead = f"Kept {years_text(years)}" + (" from today" if comparison.view == FROM_TODAY else "")
-    said = f"{lead}, {build.name} costs {amount(comparison.per_month[comparison.build, month], currency)} a month"
+    said = f"{lead}, {called(build.name)} costs {amount(comparison.per_month[comparison.build, month], currency)} a month"
     if waiting := counted_on(build, totals):
         said += f" (counting on {amount(waiting, currency)} not yet received)"
     rival = comparison.cheapest_rival(years)
@@ -101,7 +117,7 @@ def answer(comparison, totals):
         said += "; nothing else meets every must-have, so there is no price of joy."
     else:
         joy = price_of_joy(comparison)[month]
-        name = f"{comparison.options[rival].name}, the cheapest other that meets every must-have"
+        name = f"{called(comparison.options[rival].name)}, the cheapest other that meets every must-have"
         if abs(joy) < 0.5:
             said += f", the same as {name}"
         else:
@@ -139,7 +155,7 @@ def break_even_verdict(found, build, other):
     str
         One sentence with the range searched. [-]
     """
-    names = {"first": build, "second": other}
+    names = {"first": called(build), "second": called(other)}
     span = f"searched 0 to {years_text(found.high)}"
     if not found.at:
         touches = " and touches at " + ", ".join(years_text(one.at) for one in found.crossings) if found.crossings else ""
@@ -248,7 +264,7 @@ def assumptions(comparison):
     file, what_if = comparison.project.file, comparison.what_if
     unit, currency = file.build.distance_unit, comparison.project.currency
     said = [
-        f"Prices of {file.build.as_of:%d %B %Y}, in today's money; discount rate {number(what_if.discount_percent, 1)} % a year; monthly steps.",
+        f"Prices of {file.build.as_of:%d %B %Y}, in today's money; discount rate {what_if.discount_percent:g} % a year; monthly steps.",
         f"{number(what_if.distance_a_year)} {unit} and {number(float(file.use.drive_days_a_year))} drive days a year.",
         f"The build's value when done: {amount(what_if.end_value, currency)} ({file.value.basis})",
         "Repairs beyond the yearly upkeep, a lifetime's end and the chance of each figure are not in these sums yet.",

@@ -20,10 +20,10 @@ def test_the_van_s_answer_names_figure_rival_and_range():
     van = demo("van")
     totals = ladder(van)
     assert answer(compare(van), totals) == (
-        "Kept 6 years, build, grant paid costs 364 EUR a month (counting on 3,000 EUR not yet received), 38 EUR more than "
+        "Kept 6 years, 'build, grant paid' costs 364 EUR a month (counting on 3,000 EUR not yet received), 38 EUR more than "
         "newer factory e-van Brevane E50, the cheapest other that meets every must-have; it is dearer at every length from 0 to 20 years."
     )
-    assert answer(compare(van, view=FROM_TODAY), totals).startswith("Kept 6 years from today, build, grant paid costs 211 EUR a month")
+    assert answer(compare(van, view=FROM_TODAY), totals).startswith("Kept 6 years from today, 'build, grant paid' costs 211 EUR a month")
 
 
 def test_a_build_that_is_cheaper_is_said_to_save():

@@ -15,7 +15,7 @@ def break_even_chart(frames, heading, palette=PAGE):
     ----------
     frames : dict
         From `story.tables.break_even_frames`: `curves` (option, role, years, per_month), `ends` (wide, narrow, role, years, y_wide, y_narrow),
-        `chosen` (role, years, per_month, shown, y), `crossings` (years, per_month, shown), as lists of rows; `top` and `bottom` of the frame, `late` where the
+        `chosen` (role, years, per_month, shown, y), `crossings` (years, per_month, shown, label_at, y, foot), as lists of rows; `top` and `bottom` of the frame, `late` where the
         chosen years are near its right edge. [money/month]
     heading : str
         Unit at the head of the y axis. [-]
@@ -35,12 +35,13 @@ def break_even_chart(frames, heading, palette=PAGE):
     colour = alt.Color("role:N", scale=by_role({role: palette[name] for role, name in COLOURS.items()}), legend=None)
     words = alt.Color("role:N", scale=by_role({role: palette["quiet" if name == "stone" else name] for role, name in COLOURS.items()}), legend=None)
     params = [alt.param(name=name, value=frames[name]) for name in ("top", "bottom", "late")]
-    years = alt.X(
-        "years:Q",
-        title="years kept",
-        axis=alt.Axis(titleAnchor="end", tickMinStep=1, format="d"),
-        scale=alt.Scale(domainMin=0, nice=False, range=[0, alt.expr(f"width - ({NARROW} ? 112 : 216)")]),
-    )
+    along = alt.Scale(domainMin=0, nice=False, range=[0, alt.expr(f"width - ({NARROW} ? 112 : 216)")])
+    axis = alt.Axis(titleAnchor="end", tickMinStep=1, format="d", labelOverlap="greedy", labelSeparation=8)
+
+    def across(field):
+        return alt.X(f"{field}:Q", title="years kept", axis=axis, scale=along)
+
+    years = across("years")
     scale = alt.Scale(domainMin=alt.expr("bottom"), domainMax=alt.expr("top"), nice=False, zero=False)
 
     def height(field):
@@ -71,16 +72,17 @@ def break_even_chart(frames, heading, palette=PAGE):
     figures = [layer.encode(x=years, y=height("y"), text="shown:N") for layer in _haloed(chosen, palette, words, **beside)]
     crossings = alt.Chart(alt.NamedData("crossings"))
     rings = crossings.mark_point(size=110, filled=False, strokeWidth=2, color=palette["ink"], opacity=1).encode(x=years, y=height("per_month"))
+    drops = crossings.mark_rule(color=palette["ink"], strokeWidth=1, strokeDash=[1, 3]).encode(x=years, y=height("per_month"), y2="foot:Q")
     at = [
-        layer.encode(x=years, y=height("per_month"), text="shown:N")
-        for layer in _haloed(crossings, palette, alt.value(palette["ink"]), align="left", dx=9, dy=-9, baseline="bottom")
+        layer.encode(x=across("label_at"), y=height("y"), text="shown:N")
+        for layer in _haloed(crossings, palette, alt.value(palette["ink"]), align="left", dx=4, baseline="middle")
     ]
-    chart = alt.layer(rule, lines, dots, rings, *at, *figures, names, title=heading).add_params(*params)
+    chart = alt.layer(rule, drops, lines, dots, rings, *at, *figures, names, title=heading).add_params(*params)
     chart = chart.resolve_scale(color="independent").properties(width="container", height=HEIGHT, padding={"left": 5, "right": 5, "top": 8, "bottom": 5})
     return styled(chart.properties(datasets={name: frames[name] for name in ("curves", "ends", "chosen", "crossings")}), palette)
 
 
 def _haloed(chart, palette, colour, **mark):
     """A text over its own outline in the colour of the ground, so that lines under it do not cut it."""
-    outline = chart.mark_text(fontSize=13, stroke=palette["ground"], strokeWidth=4, color=palette["ground"], strokeJoin="round", **mark)
+    outline = chart.mark_text(fontSize=13, stroke=palette["ground"], strokeWidth=5, color=palette["ground"], strokeJoin="round", **mark)
     return outline, chart.mark_text(fontSize=13, **mark).encode(color=colour)
