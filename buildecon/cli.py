@@ -2,6 +2,7 @@
 
 import argparse
 import json
+import shutil
 import sys
 
 from buildecon import __version__
@@ -29,6 +30,8 @@ def main(arguments=None):
     try:
         print(typed.run(typed))
     except ProjectFaults as trouble:
+        if getattr(typed, "json", False):
+            print(_json({"format": "buildecon.faults/1", "faults": [vars(fault) for fault in trouble.faults]}))
         count = len(trouble.faults)
         print(trouble, file=sys.stderr)
         print(f"{count} {'fault' if count == 1 else 'faults'}. Nothing was changed.", file=sys.stderr)
@@ -77,7 +80,7 @@ def _check(typed):
 
     project = _project(typed)
     found = {"format": "buildecon.check/1", "folder": project.folder, "lines": len(project.lines), "events": len(project.events), "faults": []}
-    return json.dumps(found, indent=2) if typed.json else check_text(project)
+    return _json(found) if typed.json else check_text(project)
 
 
 def _cost(typed):
@@ -111,13 +114,21 @@ def _decide(typed):
     whole, today, totals = _compared(typed, WHOLE_STORY, FROM_TODAY)
     if typed.json:
         return _json(decide_document(whole, today, totals))
-    return f"{decide_text(whole, today, totals)}\n\nTo move the numbers yourself: buildecon open {typed.folder}"
+    return f"{decide_text(whole, today, totals)}\n\nTo move the numbers yourself: {_command()} open {typed.folder}"
 
 
 def _open(typed):
     from buildecon.serve import serve
 
     return serve(_project(typed), typed.port, not typed.no_browser)
+
+
+def _command():
+    """How this command was called, so that the next one can be."""
+    called = sys.argv[0]
+    if called.endswith("__main__.py"):
+        return "python -m buildecon"
+    return called if "buildecon" in called and shutil.which("buildecon") != shutil.which(called) else "buildecon"
 
 
 def _project(typed):

@@ -87,6 +87,15 @@ def test_every_verb_answers_every_demo_in_words(capsys, verb, name):
     assert max(map(len, first.splitlines())) <= 96
 
 
+def test_faults_are_an_object_too(capsys, tmp_path):
+    assert main(["cost", str(tmp_path), "--json"]) == 2
+    out, err = capsys.readouterr()
+    found = json.loads(out)
+    assert found["format"] == "buildecon.faults/1"
+    assert [(fault["file"], fault["line"]) for fault in found["faults"]] == [("build.toml", 0), ("lines.csv", 0)]
+    assert err.endswith("2 faults. Nothing was changed.\n")
+
+
 @pytest.mark.parametrize("verb", ["check", "cost", "keep", "decide"])
 def test_the_same_files_give_the_same_answer_twice(capsys, verb):
     assert run(capsys, verb, VAN, "--json") == run(capsys, verb, VAN, "--json")

@@ -56,35 +56,14 @@ def read_project(folder):
     for name in TABLES if forms else ():  # read in the wrong form, every cell of a csv file would be a fault
         path = folder / f"{name}.csv"
         if name == "lines" or os.path.lexists(path):
-            tables[name] = read_table(path, name, getattr(forms, name), faults)
+            form = getattr(forms, name)
+            tables[name] = table_rows(read_text(path, form.encoding, faults), name, form, faults)
     parts = {"folder": str(folder), "file": file, **tables}
     project = Project.model_construct(**parts) if file is None else Project(**parts)
     faults += consistency_faults(project, lambda *keys: line_of(text, keys), {fault.file for fault in faults})
     if faults:
         raise ProjectFaults(faults)
     return project
-
-
-def read_table(path, name, form, faults):
-    """Rows of one csv file of a project folder.
-
-    Parameters
-    ----------
-    path : Path
-        The file. [-]
-    name : {"lines", "events", "market"}
-        Which table it holds. [-]
-    form : CsvForm
-        How it is written. [-]
-    faults : list of Fault
-        What is wrong with it is added here. [-]
-
-    Returns
-    -------
-    tuple of Line, Event or Evidence
-        The rows without a fault. [-]
-    """
-    return _rows(read_text(path, form.encoding, faults), path.name, TABLES[name], form, faults)
 
 
 def read_text(path, encoding, faults):
@@ -186,10 +165,28 @@ def _is_noise(key):
     return key in {"bool", "int", "decimal", "str"}
 
 
-def _rows(text, name, record, form, faults):
-    """Rows of one csv file as records; every faulty cell adds a fault."""
+def table_rows(text, table, form, faults):
+    """Rows of one csv file as records.
+
+    Parameters
+    ----------
+    text : str
+        The file; may be empty. [-]
+    table : {"lines", "events", "market"}
+        What it holds. [-]
+    form : CsvForm
+        How it is written. [-]
+    faults : list of Fault
+        What is wrong with it is added here, cell by cell. [-]
+
+    Returns
+    -------
+    tuple of Line, Event or Evidence
+        The rows without a fault. [-]
+    """
     if not text:
         return ()
+    name, record = f"{table}.csv", TABLES[table]
     columns = {field: _cell_reader(field, spec.annotation, form) for field, spec in record.model_fields.items() if field != "row"}
     required = [field for field, spec in record.model_fields.items() if spec.is_required()]
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=form.separator, strict=True)
@@ -348,8 +345,7 @@ def line_of(text, keys):
         Counted from 1; 0 where nothing matches. [-]
     """
     best, depth, seen, here = 0, 0, {}, ()
-    text = re.sub(r'"""[\s\S]*?"""|\'\'\'[\s\S]*?\'\'\'', lambda prose: "\n" * prose[0].count("\n"), text)  # a long text may look like keys
-    for number, line in enumerate(text.split("\n"), start=1):  # splitlines would also count U+2028 and its like
+    for number, line in enumerate(without_prose(text).split("\n"), start=1):  # splitlines would also count U+2028 and its like
         if header := re.match(r"\s*(\[\[?)\s*([^\]]+?)\s*\]", line):
             names = tuple(part.strip().strip("\"'") for part in header[2].split("."))
             if header[1] == "[[":
@@ -367,3 +363,19 @@ def line_of(text, keys):
         if len(path) > depth and tuple(keys[: len(path)]) == path:
             best, depth = number, len(path)
     return best
+
+
+def without_prose(text):
+    """build.toml without its texts of several lines, which may look like keys and headings.
+
+    Parameters
+    ----------
+    text : str
+        The file. [-]
+
+    Returns
+    -------
+    str
+        With as many lines; those of such a text hold a quote alone. [-]
+    """
+    return re.sub(r'"""[\s\S]*?"""|\'\'\'[\s\S]*?\'\'\'', lambda prose: '"' + '\n"' * prose[0].count("\n"), text)

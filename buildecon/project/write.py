@@ -1,20 +1,29 @@
 """Writing a project folder: whole files, each put in place in one step, comments and wording kept."""
 
+import codecs
 import csv
+import datetime as dt
 import io
 import os
+import re
 import tempfile
+import tomllib
 from decimal import Decimal
 from pathlib import Path
 
 from buildecon.project.faults import Fault, ProjectFaults
-from buildecon.project.read import TABLES
-from buildecon.project.records import CsvForm, Record
-from buildecon.quantities.estimate import Estimate
+from buildecon.project.read import TABLES, build_file, line_of, read_text, table_rows, twofold_number, without_prose
+from buildecon.project.records import Files, Record
+from buildecon.quantities.estimate import Estimate, estimate
+
+RANGE = {"low", "likely", "high"}
+NAMES = ("id", "name", "supplier", "source", "what")  # what tells one table of a list from the next
 
 
 def write_project(project, folder=None):
-    """Write a project's files, keeping the comments and the layout of a build.toml that is already there.
+    """Write a project's files, keeping the comments and the layout of those that are already there.
+
+    A file whose records have not changed is left alone; one that cannot be read is never written over.
 
     Parameters
     ----------
@@ -26,14 +35,22 @@ def write_project(project, folder=None):
     Raises
     ------
     ProjectFaults
-        If a file cannot be written; the old one is then still whole.
+        If a file that is there cannot be read, or a new one cannot be written; the old ones are then still whole.
     """
-    folder = Path(folder or project.folder)
-    write_text(folder / "build.toml", _toml(project, folder / "build.toml"))
-    for name, record in TABLES.items():
-        rows, path, form = getattr(project, name), folder / f"{name}.csv", getattr(project.file.files, name)
-        if rows or path.exists():
-            write_text(path, _csv(rows, _columns(rows, record, path, form), form), form.encoding)
+    folder, faults, contents = Path(folder or project.folder), [], {}
+    path = folder / "build.toml"
+    before = read_text(path, "utf-8", faults) if os.path.lexists(path) else ""
+    file, forms = build_file(before, faults)
+    forms = forms or Files()
+    if not faults and (file is None or _plain(file) != _plain(project.file)):
+        contents[path] = _toml(project.file, before), "utf-8"
+    for name in TABLES:
+        path, form = folder / f"{name}.csv", getattr(project.file.files, name)
+        if changed := _table(path, project, name, getattr(forms, name), faults):
+            contents[path] = changed, form.encoding
+    if faults:
+        raise ProjectFaults(faults)
+    _put({path: _encoded(path, text, encoding) for path, (text, encoding) in contents.items()})
 
 
 def write_text(path, text, encoding="utf-8"):
@@ -54,35 +71,79 @@ def write_text(path, text, encoding="utf-8"):
         If it is a symbolic link, the folder cannot be written to, or the encoding lacks a character.
     """
     path = Path(path)
-    if path.is_symlink():
-        raise ProjectFaults([Fault(path.name, 0, "", "must be a plain file, got a symbolic link. Nothing was written.")])
-    beside = None
+    _put({path: _encoded(path, text, encoding)})
+
+
+def _encoded(path, text, encoding):
+    """The bytes of a file; a byte order mark stays, because some spreadsheets need it."""
     try:
-        raw = text.encode(encoding)
-        handle, beside = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-        with os.fdopen(handle, "wb") as file:
-            file.write(raw)
-            file.flush()
-            os.fsync(file.fileno())
-        os.chmod(beside, path.stat().st_mode & 0o777 if path.exists() else 0o644)
-        os.replace(beside, path)
-    except (OSError, UnicodeEncodeError) as trouble:
-        if beside and os.path.exists(beside):
-            os.unlink(beside)
-        reason = trouble.strerror if isinstance(trouble, OSError) else trouble.reason
-        raise ProjectFaults([Fault(path.name, 0, "", f"must be writable, got {reason!r}. The old file is untouched.")]) from None
+        with open(path, "rb") as file:
+            marked = encoding == "utf-8" and file.read(3) == codecs.BOM_UTF8
+    except OSError:
+        marked = False
+    try:
+        return text.encode("utf-8-sig" if marked else encoding)
+    except UnicodeEncodeError as trouble:
+        message = f"must be {encoding} text, got {text[trouble.start]!r}. Declare another encoding under [files]. The old file is untouched."
+        raise ProjectFaults([Fault(path.name, text[: trouble.start].count("\n") + 1, "", message)]) from None
 
 
-def _toml(project, path):
+def _put(contents):
+    """Files in place by their bytes: all are written beside first, so that a full disk changes none."""
+    beside = {}
+    try:
+        for path, raw in contents.items():
+            if path.is_symlink():
+                raise ProjectFaults([Fault(path.name, 0, "", "must be a plain file, got a symbolic link. The old file is untouched.")])
+            handle, beside[path] = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+            with os.fdopen(handle, "wb") as file:
+                file.write(raw)
+                file.flush()
+                os.fsync(file.fileno())
+            os.chmod(beside[path], path.stat().st_mode & 0o777 if path.exists() else 0o644)
+        for path in contents:
+            os.replace(beside[path], path)
+            del beside[path]
+    except OSError as trouble:
+        raise ProjectFaults([Fault(path.name, 0, "", f"must be writable, got {trouble.strerror!r}. The old file is untouched.")]) from None
+    finally:
+        for left in beside.values():
+            os.unlink(left)
+
+
+def _toml(file, before):
     """build.toml with only the values that changed set anew."""
     import tomlkit
 
-    wanted = _plain(project.file)
-    if not path.exists():
-        return tomlkit.dumps(wanted)
-    document = tomlkit.parse(path.read_text(encoding="utf-8"))
-    _merge(document, wanted)
+    wanted = _plain(file)
+    for key in ("must_haves", "options", "disclosures"):
+        before = _without_gone(before, key, [_name(table) for table in wanted.get(key, [])])
+    document = tomlkit.parse(before)
+    _merge(document, wanted, top=True)
     return tomlkit.dumps(document)
+
+
+def _without_gone(text, key, names):
+    """build.toml without the tables that are gone; the remarks below them stay, being the heading of what comes next."""
+    old = tomllib.loads(text).get(key, [])
+    if len(old) > len(names):
+        for k in reversed(range(len(old))):
+            text = text if _name(old[k]) in names else _cut(text, key, k)
+    return text
+
+
+def _cut(text, key, k):
+    lines, bare = text.split("\n"), without_prose(text).split("\n")
+    start = line_of(text, (key, k)) - 1
+    if not re.match(rf"\s*\[\[\s*{key}\s*\]\]", bare[start]):
+        return text  # a list on one line, for _merge_lists
+    inside = re.compile(rf"\s*([^\s\[]|\[\[?\s*{key}\s*\.|$)")
+    end = next((n for n in range(start + 1, len(lines)) if not inside.match(bare[n])), len(lines))
+    while re.match(r"\s*(#.*)?$", bare[end - 1]):
+        end -= 1
+    if start and not lines[start - 1].strip() and not "".join(lines[end : end + 1]).strip():
+        end += 1
+    return "\n".join(lines[:start] + lines[end:])
 
 
 def _plain(value):
@@ -104,48 +165,122 @@ def _number(value):
     return int(value) if value == value.to_integral_value() and value.as_tuple().exponent >= 0 else float(value)
 
 
-def _merge(table, wanted):
-    """Set what differs, drop what is gone, descend where both are tables or lists of tables of one length."""
+def _merge(table, wanted, top=False):
+    """Set what differs, drop what is gone, descend where both are tables or lists of tables."""
     for key in [key for key in table if key not in wanted]:
         del table[key]
     for key, value in wanted.items():
         old = table.get(key)
         if isinstance(value, dict) and isinstance(old, dict):
             _merge(old, value)
-        elif isinstance(value, list) and isinstance(old, list) and len(old) == len(value) and all(isinstance(part, dict) for part in [*old, *value]):
-            for before, after in zip(old, value, strict=True):
-                _merge(before, after)
-        elif old is None or old != value:
-            table[key] = value
+        elif _is_tables(value) and _is_tables(old):
+            _merge_lists(old, value, top)
+        elif not _is_same(old, value):
+            table[key] = _item(value, top=top)
 
 
-def _columns(rows, record, path, form):
-    """The columns a file has already, in its order, then those that the rows need."""
-    header = []
-    if path.exists():
-        with path.open(encoding="utf-8-sig" if form.encoding == "utf-8" else form.encoding, newline="") as file:
-            header = [cell.strip() for cell in next(csv.reader(file, delimiter=form.separator), [])]
-    needed = [name for name, spec in record.model_fields.items() if name != "row" and (spec.is_required() or any(name in row.model_fields_set for row in rows))]
-    return header + [name for name in needed if name not in header]
+def _is_same(old, value):
+    if old is None:
+        return value in ([], {})  # as good as left out
+    if isinstance(old, str) and isinstance(value, str):
+        return old.replace("\r\n", "\n") == value  # as tomllib reads a text of several lines
+    return old == value and isinstance(old, bool) == isinstance(value, bool)  # 1 == True
 
 
-def _csv(rows, columns, form):
+def _is_tables(value):
+    return isinstance(value, list) and bool(value) and all(isinstance(part, dict) for part in value)
+
+
+def _merge_lists(old, wanted, top):
+    """Tables of a list one by one; where one came or went, those of the same name keep their comments."""
+    if len(old) == len(wanted):
+        for before, after in zip(old, wanted, strict=True):
+            _merge(before, after)
+        return
+    names = [_name(table) for table in wanted]
+    for k in reversed(range(len(old))):
+        if _name(old[k]) not in names:
+            del old[k]
+    for k, table in enumerate(wanted):
+        if k < len(old) and _name(old[k]) == names[k]:
+            _merge(old[k], table)
+        else:
+            item = _item(table, inline=not top)
+            if top and k and not old[k - 1].as_string().endswith("\n\n"):
+                item.trivia.indent = "\n"
+            old.insert(k, item)
+    while len(old) > len(wanted):
+        del old[-1]
+
+
+def _name(table):
+    return next((table[key] for key in NAMES if key in table), None)
+
+
+def _item(value, inline=False, top=False):
+    """A TOML item: lists of tables at the top stand under [[headings]], those further in and ranges on one line."""
+    import tomlkit
+
+    if isinstance(value, dict):
+        inline = inline or set(value) == RANGE
+        table = tomlkit.inline_table() if inline else tomlkit.table()
+        for key, part in value.items():
+            table[key] = _item(part, inline)
+        return table
+    if not isinstance(value, list):
+        return tomlkit.item(value)
+    items = tomlkit.aot() if top and _is_tables(value) else tomlkit.array()
+    for part in value:
+        items.append(_item(part, inline=not (top and isinstance(part, dict))))
+    return items
+
+
+def _table(path, project, name, old_form, faults):
+    """A csv file anew, or an empty text where it can stay as it is."""
+    rows, form, there = getattr(project, name), getattr(project.file.files, name), os.path.lexists(path)
+    before = read_text(path, old_form.encoding, faults) if there else ""
+    old = table_rows(before, name, old_form, faults)
+    header = [cell.strip() for cell in next(csv.reader(io.StringIO(before, newline=""), delimiter=old_form.separator), [])]
+    if any(fault.file == path.name for fault in faults) or not (rows or there):
+        return ""
+    fields = TABLES[name].model_fields
+    needed = [field for field in fields if field != "row" and (fields[field].is_required() or any(field in row.model_fields_set for row in rows))]
+    columns = header + [field for field in needed if field not in header]
+    end = "\r\n" if "\r\n" in before else "\n"
+    after = _csv(rows, columns, form, end)
+    return after if not there or form != old_form or after != _csv(old, columns, form, end) else ""
+
+
+def _csv(rows, columns, form, end):
+    cells = [columns, *([_cell(getattr(row, column), form) for column in columns] for row in rows)]
+    return "".join(_csv_line(line, form.separator, end) for line in cells)
+
+
+def _csv_line(cells, separator, end):
+    """One row; the writer puts quotes around a lone carriage return only if that is part of its own line end."""
     text = io.StringIO(newline="")
-    writer = csv.writer(text, delimiter=form.separator, lineterminator="\n")
-    writer.writerow(columns)
-    writer.writerows([_cell(getattr(row, column), form) for column in columns] for row in rows)
-    return text.getvalue()
+    csv.writer(text, delimiter=separator, lineterminator="\r\n").writerow(cells)
+    return text.getvalue().removesuffix("\r\n") + end
 
 
-def _cell(value, form: CsvForm):
+def _cell(value, form):
     """A value the way the file writes it; an estimate keeps the owner's own words."""
     if value is None:
         return ""
     if isinstance(value, Estimate):
-        if value.text:
-            return value.text
-        parts = [f"{part:f}".replace(".", form.decimal) for part in (value.low, value.likely, value.high)]
-        return parts[1] if value.is_sure else "/".join(parts)
-    if hasattr(value, "isoformat"):
-        return value.isoformat() if form.date_order == "ymd" else value.strftime("%d/%m/%Y" if form.date_order == "dmy" else "%m/%d/%Y")
+        return _estimate_cell(value, form.decimal)
+    if isinstance(value, dt.date):
+        year, month, day = f"{value.year:04}", f"{value.month:02}", f"{value.day:02}"  # strftime gives the year 99 two digits
+        return {"ymd": f"{year}-{month}-{day}", "dmy": f"{day}/{month}/{year}", "mdy": f"{month}/{day}/{year}"}[form.date_order]
     return str(value)
+
+
+def _estimate_cell(value, decimal):
+    try:
+        if value.text and estimate(value.text, decimal) == value:
+            return value.text
+    except ValueError:  # written for a file with the other decimal sign
+        pass
+    parts = [f"{part:f}".replace(".", decimal) for part in (value.low, value.likely, value.high)]
+    parts = [part + "0" if twofold_number(part, decimal) else part for part in parts]
+    return parts[1] if value.is_sure else "/".join(parts)

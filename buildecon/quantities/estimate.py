@@ -8,7 +8,7 @@ NUMBER = r"\d[\d.,' ]*k?"
 RANGE = re.compile(rf"^(?:about|around|approx\.?|ca\.?|~)?\s*({NUMBER})\s*(?:-|–|to)\s*({NUMBER})$", re.IGNORECASE)
 THREE = re.compile(rf"^({NUMBER})\s*/\s*({NUMBER})\s*/\s*({NUMBER})$", re.IGNORECASE)
 ONE = re.compile(rf"^(?:about|around|approx\.?|ca\.?|~)?\s*(-?{NUMBER})$", re.IGNORECASE)
-LONGEST = 100  # characters; the patterns above take a square of the length on a long run of spaces
+LONGEST = 200  # characters; the patterns above take a square of the length on a long run of spaces
 
 
 @dataclass(frozen=True)

@@ -159,7 +159,8 @@ def test_payments_and_worths_agree_with_numpy_financial(rate, n):
     assert 125.0 * annuity_factor(rate, n) == pytest.approx(worth, rel=lost)
 
 
-@pytest.mark.parametrize(("rate", "n"), [(rate, n) for rate, n in GRID if rate != 1e-6])
+# Its split of a payment is a difference of terms that grow like (1 + rate)^n / rate: beyond these the foreign digits are gone, not ours.
+@pytest.mark.parametrize(("rate", "n"), [(rate, n) for rate, n in GRID if rate != 1e-6 and (1 + rate) ** n < 100])
 def test_balances_agree_with_the_principal_numpy_financial_takes_off(rate, n):
     with np.errstate(divide="ignore", invalid="ignore"):
         principal = npf.ppmt(rate, np.arange(1, n + 1), n, -9500.0)

@@ -1,0 +1,118 @@
+"""The page in a real browser: it draws, obeys the sliders, stays on this machine, fits a phone and follows the dark."""
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from pathlib import Path
+
+import pytest
+from demos import DATA
+
+CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+pytestmark = pytest.mark.skipif(CHROMIUM is None and not os.environ.get("CI"), reason="no Chromium found on this machine")
+FLAGS = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+         "--disable-component-update", "--disable-sync"]  # fmt: skip
+TEXTS = """() => {
+  const deep = (root, found = []) => {
+    root.querySelectorAll('*').forEach(e => { if (e.matches('.vega-embed svg')) found.push(e); if (e.shadowRoot) deep(e.shadowRoot, found); });
+    return found;
+  };
+  return deep(document).flatMap(svg => [...svg.querySelectorAll('text')].map(text => text.textContent));
+}"""
+
+
+@pytest.fixture(scope="module")
+def address():
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    command = [sys.executable, "-m", "buildecon", "open", str(DATA / "van"), "--port", str(port), "--no-browser"]
+    with subprocess.Popen(command, cwd=Path(__file__).parents[2], stdout=subprocess.PIPE, stderr=subprocess.STDOUT) as server:
+        up = False
+        for _ in range(300):
+            try:
+                urllib.request.urlopen(f"http://127.0.0.1:{port}/health", timeout=1).close()
+                up = True
+                break
+            except OSError:
+                time.sleep(0.1)
+        try:
+            assert up, server.stdout.read1().decode()
+            yield f"http://127.0.0.1:{port}"
+        finally:
+            server.terminate()
+
+
+@pytest.fixture
+def opened(address, tmp_path):
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as browser:
+        contexts = []
+
+        def opening(width=1280, height=1000, scheme="light"):
+            context = browser.chromium.launch_persistent_context(
+                tmp_path / f"{len(contexts)}", executable_path=CHROMIUM, headless=True, args=FLAGS, color_scheme=scheme, viewport={"width": width, "height": height}
+            )
+            contexts.append(context)
+            page = context.new_page()
+            page.asked = []
+            page.on("request", lambda request: page.asked.append(request.url))
+            page.goto(address)
+            page.wait_for_selector(".vega-embed svg", timeout=60000)
+            page.wait_for_function(f"() => ({TEXTS})().includes('364')", timeout=60000)
+            return page
+
+        yield opening
+        for context in contexts:
+            context.close()
+
+
+def test_the_page_shows_the_answer_and_asks_nobody_outside(opened, address):
+    page = opened()
+    assert "costs 364 EUR a month" in page.locator(".lead").inner_text()
+    drawn = page.evaluate(TEXTS)
+    assert {"364", "327", "2.7 years", "years kept", "EUR a month, today's money"} <= set(drawn)
+    outside = [url for url in page.asked if not url.startswith((address, "data:", "blob:"))]
+    assert page.asked and not outside
+
+
+def test_a_pressed_slider_changes_sentence_and_chart(opened):
+    page = opened()
+    years = page.get_by_role("slider", name="Years kept")
+    years.focus()
+    years.press("ArrowRight")
+    page.wait_for_function("() => document.querySelector('.lead').innerText.startsWith('Kept 7 years')", timeout=20000)
+    page.wait_for_function(f"() => ({TEXTS})().includes('344')", timeout=20000)  # by hand: (20,035 + 7 x 1,962.9 - 12,000 x 0.88^7) / 84 = 343.7
+    assert "costs 344 EUR a month" in page.locator(".lead").inner_text()
+
+
+def test_from_today_redraws_the_chart(opened):
+    page = opened()
+    page.get_by_text("from today", exact=True).first.click()
+    page.wait_for_function(f"() => ({TEXTS})().includes('211')", timeout=20000)
+
+
+@pytest.mark.parametrize("width", [390, 1280])
+def test_nothing_sticks_out_sideways(opened, width):
+    page = opened(width=width, height=844)
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    inside = page.evaluate(
+        """() => { const deep = (root, found = []) => { root.querySelectorAll('*').forEach(e => { if (e.matches('.vega-embed svg')) found.push(e);
+             if (e.shadowRoot) deep(e.shadowRoot, found); }); return found; };
+           const svg = deep(document)[0], frame = svg.getBoundingClientRect();
+           return [...svg.querySelectorAll('text')].filter(t => t.textContent).every(t => { const b = t.getBoundingClientRect();
+             return b.left >= frame.left - 1 && b.right <= frame.right + 1 && b.top >= frame.top - 1 && b.bottom <= frame.bottom + 1; }); }"""
+    )
+    assert inside
+
+
+def test_the_dark_page_is_dark_chart_and_all(opened):
+    page = opened(scheme="dark")
+    ground = page.evaluate("getComputedStyle(document.body).backgroundColor")
+    assert ground == "rgb(29, 33, 38)"
+    assert page.evaluate("getComputedStyle(document.body).getPropertyValue('--be-build')").strip() == "#f0896b"
