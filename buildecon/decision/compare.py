@@ -150,7 +150,7 @@ def compare(project, totals: Ladder = None, what_if: WhatIf = None, view=WHOLE_S
     total = total_if_kept(_terms(options, project, what_if, money_in), end, months, rate, float(use.inflation_rate))
     per_month = level_cost(total, rate)
     driven = np.array([0 if option.kind == "hire" else what_if.distance_a_year / 12 for option in options])[:, None]
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         per_distance = np.where(driven > 0, per_month / driven, np.nan)
     gates = tuple(gates_of(option, project.file.must_haves) for option in options)
     return Comparison(project, view, what_if, options, left_out, money_in, years, total, per_month, per_distance, gates)

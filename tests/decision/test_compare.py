@@ -134,7 +134,7 @@ def test_the_build_costs_more_with_a_lower_end_value_or_more_still_to_come(rate,
 
 
 @settings(deadline=None, derandomize=True, max_examples=40)
-@given(st.floats(0, 0.1), st.floats(0, 40000))
+@given(st.floats(0, 0.1), st.just(0.0) | st.floats(1e-6, 40000))
 def test_no_distance_or_any_rate_gives_finite_costs(rate, distance):
     project = demo("pickup")
     written = as_written(project, ladder(project)).model_copy(update={"discount_percent": 100 * rate, "distance_a_year": distance})
