@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-TOLERANCE = 1e-9  # of the largest difference met; below it two costs are equal
+EQUAL = 1e-6  # money; two totals closer than this are the same, whatever the order they were added in
+TOUCH = 1e-9  # of the largest difference met; a dip that comes this near to 0 touches it
 
 
 @dataclass(frozen=True)
@@ -72,12 +73,12 @@ def break_even(difference, grid):
     Returns
     -------
     BreakEven
-        Exact for the broken line. [-]
+        Exact for the broken line; differences up to a millionth count as none. [-]
     """
     f, x = np.asarray(difference, dtype=float), np.asarray(grid, dtype=float)
     if not np.all(np.isfinite(f)):
         raise ValueError("difference must be finite at every point of the grid.")
-    return _in_words(_meetings(x, f, lambda a, b, fa, fb: a + (b - a) * fa / (fa - fb)), x, f)
+    return _in_words(_meetings(x, np.where(np.abs(f) <= EQUAL, 0.0, f), lambda a, b, fa, fb: a + (b - a) * fa / (fa - fb)), x, f)
 
 
 def find_crossings(difference, low, high, points=257):
@@ -114,22 +115,29 @@ def find_crossings(difference, low, high, points=257):
     def one(at):
         return float(difference(np.array([at]))[0])
 
-    scale = TOLERANCE * max(np.max(np.abs(f)), np.finfo(float).tiny)
-    inner = np.abs(f)
-    for k in np.flatnonzero((inner[1:-1] < inner[:-2]) & (inner[1:-1] <= inner[2:]) & (f[1:-1] * f[:-2] > 0) & (f[1:-1] * f[2:] > 0)) + 1:
-        dip = minimize_scalar(lambda at, s=np.sign(f[k]): s * one(at), bounds=(x[k - 1], x[k + 1]), method="bounded", options={"xatol": 1e-12})
-        value = 0.0 if abs(dip.fun) <= scale else float(np.sign(f[k]) * dip.fun)
-        if value == 0 or value * f[k] < 0:
-            x, f = np.append(x, dip.x), np.append(f, value)
+    for a, b in _dips(x, f):
+        side = np.sign(one(a)) or np.sign(one(b))
+        dip = minimize_scalar(lambda at, side=side: side * one(at), bounds=(a, b), method="bounded", options={"xatol": 1e-12 * (high - low)})
+        if dip.fun <= TOUCH * np.max(np.abs(f)):
+            x, f = np.append(x, dip.x), np.append(f, side * dip.fun if dip.fun < -TOUCH * np.max(np.abs(f)) else 0.0)
     order = np.argsort(x)
     x, f = x[order], f[order]
     return _in_words(_meetings(x, f, lambda a, b, fa, fb: brentq(one, a, b, xtol=1e-13, rtol=1e-14), one), x, f)
 
 
+def _dips(x, f):
+    """Spans in which a curve of one sign comes nearest to 0 between points of a scan; both ends of the scan are looked into as well."""
+    size = np.abs(f)
+    same = f[:-1] * f[1:] > 0
+    low = np.flatnonzero(same[:-1] & same[1:] & (size[1:-1] < size[:-2]) & (size[1:-1] <= size[2:])) + 1
+    spans = [(x[k - 1], x[k + 1]) for k in low]
+    spans += [(x[0], x[1])] if same[0] else []
+    return spans + ([(x[-2], x[-1])] if same[-1] else [])
+
+
 def _meetings(x, f, root, value=None):
     """(place, kind, sign before, sign after) of every meeting between points of one sign and the next."""
-    scale = TOLERANCE * max(np.max(np.abs(f)), np.finfo(float).tiny)
-    sign = np.where(np.abs(f) <= scale, 0, np.sign(f)).astype(int)
+    sign = np.sign(f).astype(int)
     apart = np.flatnonzero(sign)
     meetings = []
     for left, right in zip(apart[:-1], apart[1:], strict=True):
@@ -151,5 +159,5 @@ def _in_words(meetings, x, f):
     if changes:
         verdict = "changes"
     else:
-        verdict = "equal" if largest == 0 else "first always" if largest < 0 else "second always"
+        verdict = "equal" if abs(largest) <= EQUAL else "first always" if largest < 0 else "second always"
     return BreakEven(crossings, verdict, float(x[0]), float(x[-1]))

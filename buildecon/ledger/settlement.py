@@ -77,8 +77,9 @@ def _events_by_line(project):
         amounts = [converted(part, rate) for part in (event.amount.low, event.amount.likely, event.amount.high)]
         if parts := kits.get(event.line):
             weights = [line.list_price.likely for line in parts]
-            for line, *shares in zip(parts, *(split(amount, weights) for amount in amounts), strict=True):
-                moved[line.id].append((event, *shares))
+            for line, low, likely, high in zip(parts, *(split(amount, weights) for amount in amounts), strict=True):
+                # The odd cents may fall on another part at each end of the range.
+                moved[line.id].append((event, min(low, likely), likely, max(high, likely)))
         else:
             moved[event.line].append((event, *amounts))
     return moved

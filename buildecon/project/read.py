@@ -141,7 +141,7 @@ def build_file(text, faults):
         return (file := BuildFile.model_validate(tree)), file.files
     except ValidationError as trouble:
         for error in trouble.errors():
-            keys = tuple(key for key in error["loc"] if not _is_noise(key))
+            keys = error["loc"]
             name = ".".join(f"{key + 1}" if isinstance(key, int) else key for key in keys)
             message = _message(error, lambda keys=keys: _fields_at(BuildFile, keys[:-1]))
             faults.append(Fault("build.toml", line_of(text, keys), name, message))
@@ -158,11 +158,6 @@ def _syntax_fault(text, trouble):
     cure = "A key may stand only once in its table." if "overwrite" in reason else "Check the quotes, commas and brackets there and above."
     written = text.split("\n")[line - 1].strip()[:80]
     return Fault("build.toml", line, "", f"must be TOML, got {written!r}: {reason[0].lower()}{reason[1:]}. {cure}")
-
-
-def _is_noise(key):
-    """pydantic names the branch of a union in the path, as in facts.seats.bool."""
-    return key in {"bool", "int", "decimal", "str"}
 
 
 def table_rows(text, table, form, faults):

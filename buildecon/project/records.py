@@ -70,7 +70,7 @@ def _within_reach(value):
 
 def _fact(value):
     if not isinstance(value, (bool, str)) and not (_is_number(value) and abs(value) <= LARGEST):
-        raise Wrong("a number of at most 1,000,000,000,000, true, false or a text in quotes", "Write \"unknown\" for what is not known.")
+        raise Wrong("a number of at most 1,000,000,000,000, true, false or a text in quotes", 'Write "unknown" for what is not known.')
     return value
 
 

@@ -1,5 +1,6 @@
 """Starting a project folder from the template."""
 
+import os
 from importlib.resources import files
 from pathlib import Path
 
@@ -28,7 +29,7 @@ def start_project(folder):
         If one of the files is there already, or the folder cannot be made.
     """
     folder = Path(folder)
-    if there := [name for name in NAMES if (folder / name).exists() or (folder / name).is_symlink()]:
+    if there := [name for name in NAMES if os.path.lexists(folder / name)]:
         raise ProjectFaults([Fault(name, 0, "", f"must not be in {folder} yet. Choose another folder.") for name in there])
     try:
         folder.mkdir(parents=True, exist_ok=True)

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from buildecon.project.faults import Fault, ProjectFaults
 from buildecon.project.read import TABLES, build_file, line_of, read_text, table_rows, twofold_number, without_prose
-from buildecon.project.records import Files, Record
+from buildecon.project.records import BuildFile, Files, Record
 from buildecon.quantities.estimate import Estimate, estimate
 
 RANGE = {"low", "likely", "high"}
@@ -35,7 +35,7 @@ def write_project(project, folder=None):
     Raises
     ------
     ProjectFaults
-        If a file that is there cannot be read, or a new one cannot be written; the old ones are then still whole.
+        If a file that is there cannot be read, or a new one could not be, or cannot be written; the old ones are then still whole.
     """
     folder, faults, contents = Path(folder or project.folder), [], {}
     path = folder / "build.toml"
@@ -44,10 +44,12 @@ def write_project(project, folder=None):
     forms = forms or Files()
     if not faults and (file is None or _plain(file) != _plain(project.file)):
         contents[path] = _toml(project.file, before), "utf-8"
+        _must_read(contents[path][0], project.file, faults)
     for name in TABLES:
         path, form = folder / f"{name}.csv", getattr(project.file.files, name)
         if changed := _table(path, project, name, getattr(forms, name), faults):
             contents[path] = changed, form.encoding
+            table_rows(changed, name, form, faults)
     if faults:
         raise ProjectFaults(faults)
     _put({path: _encoded(path, text, encoding) for path, (text, encoding) in contents.items()})
@@ -146,6 +148,13 @@ def _cut(text, key, k):
     return "\n".join(lines[:start] + lines[end:])
 
 
+def _must_read(text, file, faults):
+    """A fault unless the text gives these records: the guard against a slip in setting one value among remarks."""
+    again = build_file(text, faults)[0]
+    if again is not None and again != BuildFile.model_validate(_plain(file)):
+        faults.append(Fault("build.toml", 0, "", "must read as it was meant once written, and does not. The old file is untouched."))
+
+
 def _plain(value):
     """A record as tables, lists and numbers that TOML has; what the owner did not write is left out."""
     if isinstance(value, Estimate):
@@ -167,16 +176,18 @@ def _number(value):
 
 def _merge(table, wanted, top=False):
     """Set what differs, drop what is gone, descend where both are tables or lists of tables."""
+    from tomlkit.items import AoT
+
     for key in [key for key in table if key not in wanted]:
         del table[key]
     for key, value in wanted.items():
         old = table.get(key)
         if isinstance(value, dict) and isinstance(old, dict):
             _merge(old, value)
-        elif _is_tables(value) and _is_tables(old):
-            _merge_lists(old, value, top)
+        elif _is_tables(value) and _is_tables(old) and (len(old) == len(value) or isinstance(old, AoT)):
+            _merge_lists(old, value)
         elif not _is_same(old, value):
-            table[key] = _item(value, top=top)
+            table[key] = _item(value, top=top and old is None)
 
 
 def _is_same(old, value):
@@ -191,8 +202,8 @@ def _is_tables(value):
     return isinstance(value, list) and bool(value) and all(isinstance(part, dict) for part in value)
 
 
-def _merge_lists(old, wanted, top):
-    """Tables of a list one by one; where one came or went, those of the same name keep their comments."""
+def _merge_lists(old, wanted):
+    """Tables of a list one by one; where one came or went under [[headings]], those of the same name keep their comments."""
     if len(old) == len(wanted):
         for before, after in zip(old, wanted, strict=True):
             _merge(before, after)
@@ -205,8 +216,8 @@ def _merge_lists(old, wanted, top):
         if k < len(old) and _name(old[k]) == names[k]:
             _merge(old[k], table)
         else:
-            item = _item(table, inline=not top)
-            if top and k and not old[k - 1].as_string().endswith("\n\n"):
+            item = _item(table)
+            if k and not old[k - 1].as_string().endswith("\n\n"):
                 item.trivia.indent = "\n"
             old.insert(k, item)
     while len(old) > len(wanted):
@@ -240,9 +251,9 @@ def _table(path, project, name, old_form, faults):
     rows, form, there = getattr(project, name), getattr(project.file.files, name), os.path.lexists(path)
     before = read_text(path, old_form.encoding, faults) if there else ""
     old = table_rows(before, name, old_form, faults)
-    header = [cell.strip() for cell in next(csv.reader(io.StringIO(before, newline=""), delimiter=old_form.separator), [])]
     if any(fault.file == path.name for fault in faults) or not (rows or there):
         return ""
+    header = [cell.strip() for cell in next(csv.reader(io.StringIO(before, newline=""), delimiter=old_form.separator), [])]
     fields = TABLES[name].model_fields
     needed = [field for field in fields if field != "row" and (fields[field].is_required() or any(field in row.model_fields_set for row in rows))]
     columns = header + [field for field in needed if field not in header]

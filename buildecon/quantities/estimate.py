@@ -135,7 +135,7 @@ def estimate(text, decimal="."):
     >>> print(e.low, e.likely, e.high)
     1000 1150 1300
     """
-    written = _plain_spaces(text)
+    original, written = text.strip(), _plain_spaces(text)
     if len(written) > LONGEST:
         raise ValueError(f"must be a number or a range, got {len(written)} characters. Write 1250, 1000-1300 or 1000/1150/1300.")
     if written.startswith(("<", ">")):
@@ -143,13 +143,13 @@ def estimate(text, decimal="."):
         raise ValueError(f"must be readable one way only, got {written!r}. Write 0-{bound} for a range, or {bound} alone.")
     if three := THREE.match(written):
         low, likely, high = (plain_number(part, decimal) for part in three.groups())
-        return Estimate(low, likely, high, written)
+        return Estimate(low, likely, high, original)
     if ends := RANGE.match(written):
         low, high = _range_ends(*ends.groups(), written, decimal)
-        return Estimate(low, (low + high) / 2, high, written)
+        return Estimate(low, (low + high) / 2, high, original)
     if one := ONE.match(written):
         number = plain_number(one.group(1), decimal)
-        return Estimate(number, number, number, written)
+        return Estimate(number, number, number, original)
     raise ValueError(
         f"must be a number or a range, got {written!r}. Write 1250, 1000-1300 or 1000/1150/1300; leave it empty if it is not known."
     )

@@ -1,6 +1,7 @@
 """Exact money: currency codes, cents, and splitting a price without losing one."""
 
 from decimal import ROUND_HALF_UP, Decimal
+from math import floor
 
 CENT = Decimal("0.01")
 
@@ -57,7 +58,7 @@ def split(total, weights):
     Parameters
     ----------
     total : Decimal
-        What was paid for all. [money]
+        What was paid for all; below 0 for money back. [money]
     weights : sequence of Decimal
         List prices, weights or ones; not all zero. [-]
 
@@ -81,7 +82,7 @@ def split(total, weights):
         raise ValueError(f"weights must be at least 0 with one above 0, got {[str(w) for w in weights]}.")
     cents = int(to_cents(total) / CENT)
     shares = [cents * weight / whole for weight in weights]
-    parts = [int(share // 1) for share in shares]
+    parts = [floor(share) for share in shares]
     by_loss = sorted(range(len(parts)), key=lambda k: parts[k] - shares[k])
     for k in by_loss[: cents - sum(parts)]:
         parts[k] += 1

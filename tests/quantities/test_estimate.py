@@ -45,6 +45,12 @@ def test_a_range_out_of_order_is_refused(three):
         Estimate(*map(Decimal, three))
 
 
+@pytest.mark.parametrize("three", [("NaN", 1, 3), (1, "NaN", 3), (1, 2, "NaN"), ("-Infinity", 1, 2), (1, 2, "Infinity")])
+def test_a_range_with_an_end_that_is_no_number_is_refused(three):
+    with pytest.raises(ValueError, match=r"^must be low, likely, high in rising order, got {}, {}, {}\.$".format(*three)):
+        Estimate(*map(Decimal, three))
+
+
 # sure
 
 

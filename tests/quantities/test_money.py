@@ -81,6 +81,10 @@ def test_a_split_keeps_the_total_and_is_less_than_a_cent_off_each_share(total, w
         assert part >= 0
 
 
+def test_money_given_back_is_split_to_the_cent():
+    assert sum(split(Decimal("-100.00"), [Decimal(1)] * 3)) == Decimal("-100.00")
+
+
 @steadily
 @given(amounts, weights)
 def test_a_part_with_more_weight_never_gets_less(total, weights):

@@ -1,0 +1,203 @@
+"""Writing a project folder: only what changed is changed, and a save that fails leaves what was there."""
+
+import shutil
+from decimal import Decimal
+
+import pytest
+from project.folders import DEMOS, EVENTS, LINES, ROOT, TOML, digests, ignores_permissions, made, python, records, swapped, with_rows
+
+from buildecon.project import ProjectFaults, read_project, write_project
+from buildecon.project.write import write_text
+from buildecon.quantities.estimate import Estimate, sure
+
+# Run as a program of its own, so that it can die in the middle: sys.argv is the function to die in, the call of it, and the folder.
+DYING = """\
+import os, sys
+from buildecon.project import read_project, write_project
+from buildecon.quantities.estimate import sure
+name, call, folder = sys.argv[1], int(sys.argv[2]), sys.argv[3]
+plain, calls = getattr(os, name), []
+def dying(*given, **named):
+    calls.append(given)
+    return plain(*given, **named) if len(calls) < call else os._exit(9)
+project = read_project(folder)
+use = project.file.use.model_copy(update={"distance_a_year": sure(12345)})
+lines = tuple(line.model_copy(update={"note": "new"}) for line in project.lines)
+project = project.model_copy(update={"file": project.file.model_copy(update={"use": use}), "lines": lines})
+setattr(os, name, dying)
+write_project(project)
+"""
+SAVE = "import sys; from buildecon.project import *; p = read_project(sys.argv[1]); write_project(p.model_copy(update={'lines': p.lines[:3]}))"
+
+
+def with_line(project, k, **changed):
+    lines = list(project.lines)
+    lines[k] = lines[k].model_copy(update=changed)
+    return project.model_copy(update={"lines": tuple(lines)})
+
+
+@pytest.fixture
+def folder(tmp_path):
+    return made(tmp_path / "car", lines=with_rows("a4,Engine,oil,consumable,20,2026-02-03,"))
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_what_was_read_and_not_changed_is_written_to_the_byte(tmp_path, name):
+    shutil.copytree(ROOT / "data-demo" / name, tmp_path / name)
+    before = digests(tmp_path / name)
+    write_project(read_project(tmp_path / name))
+    assert digests(tmp_path / name) == before
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_one_line_changed_changes_one_line_of_the_file(tmp_path, name):
+    shutil.copytree(ROOT / "data-demo" / name, tmp_path / name)
+    project, path = read_project(tmp_path / name), tmp_path / name / "lines.csv"
+    k = next(k for k, line in enumerate(project.lines) if line.paid)
+    before, others = path.read_text(encoding="utf-8").splitlines(), {file: digest for file, digest in digests(path.parent).items() if file != "lines.csv"}
+    write_project(with_line(project, k, paid=Estimate(Decimal(11), Decimal("12.50"), Decimal(14))))
+    after = path.read_text(encoding="utf-8").splitlines()
+    assert [number for number, (old, new) in enumerate(zip(before, after, strict=True)) if old != new] == [project.lines[k].row - 1]
+    assert "11/12.50/14" in after[project.lines[k].row - 1]
+    assert others.items() <= digests(path.parent).items()
+
+
+def test_a_project_is_written_to_a_folder_without_files(tmp_path, folder):
+    project, empty = read_project(folder), tmp_path / "empty"
+    empty.mkdir()
+    write_project(project, empty)
+    assert records(read_project(empty)) == records(project)
+
+
+@pytest.mark.parametrize(
+    ("name", "change"),
+    [
+        ("lines.csv", lambda text: text.replace("\n", "\r\n")),
+        ("lines.csv", lambda text: "\ufeff" + text),
+        ("lines.csv", lambda text: text.replace("a2,Engine,", '"a2", "Engine" ,') + "\n\n,,,,,,\n"),
+        ("lines.csv", lambda text: text.replace("2026-02-03", "2026-2-3").replace("500", " 500 ")),
+        ("build.toml", lambda text: text.replace("\n", "\r\n").replace('"A guess."', '"""A\r\nguess."""')),
+        ("build.toml", lambda text: "\ufeff" + text),
+        ("build.toml", lambda text: text.replace("3000", "3_000.00").replace("[use]", "[ use ]") + '[energy.diesel]\nunit="L"\nprice=1\n'),
+    ],
+    ids=["carriage returns", "a byte order mark", "odd quotes and blank rows", "short dates", "carriage returns in TOML", "a mark in TOML", "tables apart"],
+)
+def test_a_file_without_a_change_keeps_an_unusual_layout(folder, name, change):
+    (folder / name).write_bytes(change((folder / name).read_text(encoding="utf-8")).encode())
+    before = digests(folder)
+    write_project(read_project(folder))
+    assert digests(folder) == before
+
+
+@pytest.mark.parametrize("mark", ["", "\ufeff"])
+def test_a_changed_file_keeps_its_line_ends_and_its_byte_order_mark(folder, mark):
+    path = folder / "lines.csv"
+    before = (mark + path.read_text(encoding="utf-8").replace("\n", "\r\n")).encode()
+    path.write_bytes(before)
+    write_project(with_line(read_project(folder), 1, note="two sets"))
+    assert path.read_bytes() == before.replace(b"a set", b"two sets")
+
+
+def test_the_columns_stay_in_the_order_of_the_file_and_new_ones_come_last(folder):
+    write_project(with_line(read_project(folder), 1, supplier="Ines"))
+    assert (folder / "lines.csv").read_text(encoding="utf-8").splitlines()[:3] == [
+        "id,system,item,nature,paid,date,note,supplier",
+        "a1,Base,the car,base car,1000,2026-01-02,,",
+        "a2,Engine,gaskets,part,500,2026-02-03,a set,Ines",
+    ]
+
+
+def test_rows_that_are_gone_are_gone_and_the_header_stays(folder):
+    write_project(read_project(folder).model_copy(update={"events": (), "market": ()}))
+    assert (folder / "events.csv").read_text(encoding="utf-8") == EVENTS.split("\n")[0] + "\n"
+
+
+def test_a_file_gets_the_permissions_of_the_old_one(folder):
+    (folder / "lines.csv").chmod(0o640)
+    write_project(with_line(read_project(folder), 1, note="x"))
+    assert (folder / "lines.csv").stat().st_mode & 0o777 == 0o640
+
+
+def test_a_number_that_would_be_read_two_ways_is_written_so_that_it_is_not(folder):
+    write_project(with_line(read_project(folder), 1, paid=Estimate(Decimal(1), Decimal("1.125"), Decimal("1.250"))))
+    assert "1/1.1250/1.2500" in (folder / "lines.csv").read_text(encoding="utf-8")
+    assert read_project(folder).lines[1].paid.likely == Decimal("1.125")
+
+
+@pytest.mark.parametrize("name", ["build.toml", "lines.csv", "events.csv"])
+def test_the_target_of_a_symbolic_link_is_not_written_over(tmp_path, folder, name):
+    project = with_line(read_project(folder), 1, note="x")
+    shutil.move(folder / name, tmp_path / "kept")
+    (folder / name).symlink_to(tmp_path / "kept")
+    before = digests(tmp_path)
+    with pytest.raises(ProjectFaults, match="must be a plain file, got a symbolic link"):
+        write_project(project)
+    with pytest.raises(ProjectFaults, match="must be a plain file, got a symbolic link. The old file is untouched."):
+        write_text(folder / name, "x")
+    assert digests(tmp_path) == before
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "words"),
+    [
+        ("lines.csv", with_rows("a4,Engine,oil,consumable,TBC,,"), "lines.csv line 5, paid"),
+        ("lines.csv", swapped(LINES, "note", "colour"), "lines.csv line 1, colour"),
+        ("lines.csv", "", "lines.csv: must not be empty."),
+        ("build.toml", swapped(TOML, "years_kept = 5", "years_kept ="), "build.toml line 16: must be TOML"),
+        ("build.toml", swapped(TOML, "years_kept = 5", "years_kept = 5\nyears_meant = 6"), "build.toml line 17, use.years_meant"),
+    ],
+)
+def test_what_was_broken_after_reading_is_not_written_over(folder, name, text, words):
+    project = with_line(read_project(folder), 1, note="x")
+    (folder / name).write_text(text, encoding="utf-8")
+    before = digests(folder)
+    with pytest.raises(ProjectFaults, match=words):
+        write_project(project)
+    assert digests(folder) == before
+
+
+def test_a_character_that_the_encoding_lacks_stops_the_whole_save(tmp_path):
+    folder = made(tmp_path / "car", build=TOML + '[files.lines]\nencoding = "cp1252"\n')
+    project = with_line(read_project(folder), 2, note="Łódź")
+    project = project.model_copy(update={"market": project.market[:0]})
+    before = digests(folder)
+    with pytest.raises(ProjectFaults) as refusal:
+        write_project(project)
+    assert str(refusal.value) == "lines.csv line 4: must be cp1252 text, got 'Ł'. Declare another encoding under [files]. The old file is untouched."
+    assert digests(folder) == before
+
+
+def test_a_folder_that_is_not_there_is_no_place_to_write(tmp_path, folder):
+    with pytest.raises(ProjectFaults, match="build.toml: must be writable, got 'No such file or directory'. The old file is untouched."):
+        write_project(read_project(folder), tmp_path / "nowhere")
+
+
+def test_a_folder_that_may_not_be_written_keeps_its_files(folder):
+    if ignores_permissions():
+        pytest.skip("needs a user whom permissions bind: this one is root, on a system without prctl")
+    before = digests(folder)
+    folder.chmod(0o555)
+    try:
+        done = python("-c", SAVE, folder, rights=False)
+    finally:
+        folder.chmod(0o755)
+    assert done.stderr.splitlines()[-1].endswith("lines.csv: must be writable, got 'Permission denied'. The old file is untouched.")
+    assert digests(folder) == before
+
+
+@pytest.mark.parametrize(("name", "call"), [("fsync", 1), ("fsync", 2), ("chmod", 1), ("replace", 1), ("replace", 2)])
+def test_a_death_in_the_middle_of_a_save_leaves_whole_files(folder, name, call):
+    before = digests(folder)
+    assert python("-c", DYING, name, call, folder).returncode == 9
+    after = {file: digest for file, digest in digests(folder).items() if not file.startswith(".")}
+    changed = {file for file in before if after.pop(file) != before[file]}
+    assert not after and changed == ({"build.toml"} if (name, call) == ("replace", 2) else set())
+    assert read_project(folder).file.use.distance_a_year == sure(12345 if changed else 10000)
+    write_project(with_line(read_project(folder), 1, note="afterwards"))
+    assert read_project(folder).lines[1].note == "afterwards"
+
+
+def test_a_save_leaves_nothing_beside_the_files(folder):
+    names = set(digests(folder))
+    write_project(with_line(read_project(folder), 1, note="x"))
+    assert set(digests(folder)) == names
