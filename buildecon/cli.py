@@ -76,11 +76,15 @@ def _new(typed):
 
 
 def _check(typed):
+    from buildecon.ledger.honesty import traps
+    from buildecon.ledger.ladder import ladder
     from buildecon.story.plain import check_text
 
     project = _project(typed)
-    found = {"format": "buildecon.check/1", "folder": project.folder, "lines": len(project.lines), "events": len(project.events), "faults": []}
-    return _json(found) if typed.json else check_text(project)
+    totals = ladder(project)
+    counts = {"lines": len(project.lines), "events": len(project.events)}
+    found = {"format": "buildecon.check/1", "folder": project.folder} | counts | {"faults": [], "honesty": [vars(trap) for trap in traps(project, totals)]}
+    return _json(found) if typed.json else check_text(project, totals)
 
 
 def _cost(typed):

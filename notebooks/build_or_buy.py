@@ -9,7 +9,7 @@ with app.setup:
     from buildecon.decision.compare import FROM_TODAY, WHOLE_STORY, as_written, compare
     from buildecon.ledger.ladder import ladder
     from buildecon.project import WhatIf
-    from buildecon.story import page, tables
+    from buildecon.story import cost_tables, page, tables
     from buildecon.story.words import answer
 
 
@@ -114,7 +114,7 @@ def must_haves(as_filed):
 
 @app.cell
 def ladder_of_totals(project, totals):
-    mo.Html(page.table_html(tables.ladder_table(totals, project.currency), f"What the build has cost: the ladder of totals, {project.file.build.as_of:%d %B %Y}"))
+    mo.Html(page.table_html(cost_tables.ladder_table(totals, project.currency), f"What the build has cost: the ladder of totals, {project.file.build.as_of:%d %B %Y}"))
     return
 
 

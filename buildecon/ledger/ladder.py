@@ -1,9 +1,10 @@
 """The ladder of totals: the same money at every width of "what did it cost?", each rung adding to the one before."""
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from buildecon.ledger.repricing import BY_INDEX, NEW_PRICE, index_of, repriced, street_price
 from buildecon.ledger.settlement import Settled, settle
 from buildecon.project.records import WASTE_CAUSES
 
@@ -29,7 +30,7 @@ LABELS = {
     "with_own_hours": ("with own hours", "adds own hours"),
     "at_street_price": ("what it would cost a reader", "given and discounted parts at street price; before own hours"),
     "at_list_price": ("the same at list price", "given and discounted parts at list price; before own hours"),
-    "replacement_today": ("to do it again today", "lines with a price of today at that price, the rest at what a reader paid; before own hours"),
+    "replacement_today": ("to do it again today", "every line at the price of the day the figures hold on"),
 }
 
 
@@ -159,9 +160,12 @@ def ladder(project):
     for name, rate in rates.items():
         views[name] = [part + time * price for part, time, price in zip(total, _ends(hours.spent), rate, strict=True)]
     rungs.append(_rung("with_own_hours", views[hours.convention]))
-    for id, price in (("at_street_price", _street), ("at_list_price", _list), ("replacement_today", _today)):
-        extra = sum((price(one) - one.cost for one in settled), Decimal(0))
+    today = _today(project, settled)
+    amounts = (("at_street_price", map(street_price, settled)), ("at_list_price", map(_list, settled)), ("replacement_today", (one.amount for one in today)))
+    for id, prices in amounts:
+        extra = sum((price - one.cost for price, one in zip(prices, settled, strict=True)), Decimal(0))
         rungs.append(_rung(id, [part + extra for part in total]))
+    rungs[-1] = replace(rungs[-1], includes=_how(project, today))
     left = [line.to_finish for line in project.lines if line.to_finish]
     ends = tuple(sum((getattr(part, end) for part in left), Decimal(0)) for end in ("low", "likely", "high"))
     expected = sum((part.mean for part in left), Decimal(0))
@@ -180,19 +184,23 @@ def _sum(settled, end):
     return sum((getattr(one, end) for one in settled), Decimal(0))
 
 
-def _street(settled: Settled):
-    """What a reader would pay for a line: the street price of what was given or discounted."""
-    line = settled.line
-    return settled.cost if line.funding == "own" else line.street_price.likely
-
-
 def _list(settled: Settled):
     line = settled.line
-    return line.list_price.likely if line.funding != "own" and line.list_price else _street(settled)
+    return line.list_price.likely if line.funding != "own" and line.list_price else street_price(settled)
 
 
-def _today(settled: Settled):
-    return settled.line.price_today.likely if settled.line.price_today else _street(settled)
+def _today(project, settled):
+    """Every line at today's price, and how it came there."""
+    index, as_of = index_of(project), project.file.build.as_of
+    return [repriced(one, street_price(one), index, as_of) for one in settled]
+
+
+def _how(project, today):
+    """What the last rung rests on, in words."""
+    fresh, carried = (sum(one.how == how for one in today) for how in (NEW_PRICE, BY_INDEX))
+    index = index_of(project)
+    by_index = f"{carried} carried on by {index.name} to {index.last}, " if index else ""
+    return f"{fresh} lines at a price of today, {by_index}the rest at what a reader paid; before own hours"
 
 
 def _groups(settled, name):

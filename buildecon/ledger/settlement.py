@@ -33,6 +33,8 @@ class Settled:
         Still to come back to the owner: open deposits, and refunds, sales and grants with no date. [money]
     due : date or None
         The earliest date by which it is due. [-]
+    first_day : date or None
+        The day money first moved. [-]
     """
 
     line: Line
@@ -42,6 +44,7 @@ class Settled:
     by_month: tuple
     owed: Decimal = Decimal(0)
     due: date | None = None
+    first_day: date | None = None
 
     @property
     def planned(self):
@@ -90,7 +93,7 @@ def _settled(line, moved):
     if not moved:
         sign = -1 if line.nature == "credit" else 1
         low, cost, high = (sign * part for part in (line.paid.low, line.paid.likely, line.paid.high)) if line.paid else (Decimal(0),) * 3
-        return Settled(line, cost, min(low, high), max(low, high), ((_month(line.date), cost),) if cost else ())
+        return Settled(line, cost, min(low, high), max(low, high), ((month_of(line.date), cost),) if cost else (), first_day=line.date)
     months, ends, owed, dues = defaultdict(Decimal), [Decimal(0), Decimal(0)], Decimal(0), []
     for event, low, likely, high in moved:
         sign = COST_SIGN[event.kind]
@@ -101,11 +104,24 @@ def _settled(line, moved):
         owed += OWED_SIGN.get(event.kind, 0) * likely
         dues += [event.due] if event.due and event.kind in ("deposit", "core deposit") else []
         if sign:
-            months[_month(event.date)] += sign * likely
+            months[month_of(event.date)] += sign * likely
             ends[0] += low if sign > 0 else -high
             ends[1] += high if sign > 0 else -low
-    return Settled(line, sum(months.values(), Decimal(0)), *ends, tuple(months.items()), owed, min(dues, default=None))
+    days = [event.date for event, *_ in moved if event.date]
+    return Settled(line, sum(months.values(), Decimal(0)), *ends, tuple(months.items()), owed, min(dues, default=None), min(days, default=None))
 
 
-def _month(day):
+def month_of(day):
+    """Month of a date, as text.
+
+    Parameters
+    ----------
+    day : date or None
+        Any day. [-]
+
+    Returns
+    -------
+    str
+        As `2026-03`; `undated` where there is none. [-]
+    """
     return f"{day:%Y-%m}" if day else NO_DATE

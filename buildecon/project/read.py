@@ -15,12 +15,13 @@ from pydantic import BaseModel, ValidationError
 
 from buildecon.project.consistency import consistency_faults
 from buildecon.project.faults import Fault, ProjectFaults, Wrong, unknown_name, wrong
-from buildecon.project.records import BuildFile, Event, Evidence, Files, Line, Project
+from buildecon.project.records import BuildFile, Event, Evidence, Files, IndexRow, Line, Project, Statement
+from buildecon.project.toml import line_of
 from buildecon.quantities.estimate import Estimate, estimate, plain_number
 
 FILES_TABLE = re.compile(r"^\s*(\[\s*)?files\b", re.MULTILINE)
 LARGEST_FILE = 20_000_000  # bytes; ten thousand lines are about two million
-TABLES = {"lines": Line, "events": Event, "market": Evidence}
+TABLES = {"lines": Line, "events": Event, "market": Evidence, "statements": Statement, "index": IndexRow}
 DATE_SHAPES = {
     "ymd": (r"(?P<y>\d{4})-(?P<m>\d\d?)-(?P<d>\d\d?)", "2026-06-30"),
     "dmy": (r"(?P<d>\d\d?)[./-](?P<m>\d\d?)[./-](?P<y>\d{4})", "30/06/2026"),
@@ -34,7 +35,7 @@ def read_project(folder):
     Parameters
     ----------
     folder : str or Path
-        Holds build.toml and lines.csv, and may hold events.csv and market.csv. [-]
+        Holds build.toml and lines.csv, and may hold events.csv, market.csv, statements.csv and index.csv. [-]
 
     Returns
     -------
@@ -207,11 +208,12 @@ def _header_faults(header, name, columns, required, form):
     if len(header) == 1 and header[0] not in columns:
         return [Fault(name, 1, "", wrong(f"a header with {form.separator!r} between cells", header[0], "Declare the separator under [files]."))]
     nameless = [Fault(name, 1, "", f"must have a name in every cell of the header, got '' in cell {header.index('') + 1}.")] if "" in header else []
+    twice = sorted({cell for cell in header if cell and header.count(cell) > 1})
     return [
         *nameless,
         *(Fault(name, 1, cell, unknown_name(cell, columns)) for cell in header if cell and cell not in columns),
         *(Fault(name, 1, field, "must be among the columns, and is missing.") for field in required if field not in header),
-        *(Fault(name, 1, cell, f"must stand once in the header, got it {header.count(cell)} times.") for cell in set(header) if cell and header.count(cell) > 1),
+        *(Fault(name, 1, cell, f"must stand once in the header, got it {header.count(cell)} times.") for cell in twice),
     ]
 
 
@@ -242,7 +244,7 @@ def _cell_reader(field, annotation, form):
     """How a cell becomes a value: by the type of its field."""
     kinds = set(_flat(annotation))
     if Estimate in kinds:
-        return lambda cell: (estimate if field == "rate" else _money_estimate)(cell, form.decimal)
+        return lambda cell: (estimate if field in ("rate", "level") else _money_estimate)(cell, form.decimal)
     if dt.date in kinds:
         return lambda cell: _date(cell, form.date_order)
     if Decimal in kinds:
@@ -322,55 +324,3 @@ def _message(error, known):
              "int_type": "a whole number", "int_from_float": "a whole number", "dict_type": "a table", "tuple_type": "a list", "too_short": "at least one",
              "date_type": "a date like 2026-06-30 without quotes", "string_too_short": "filled in", "model_type": "a table"}  # fmt: skip
     return wrong(words.get(kind, error["msg"][0].lower() + error["msg"][1:]), got)
-
-
-def line_of(text, keys):
-    """Line of build.toml on which a key stands, or the nearest table above it.
-
-    Parameters
-    ----------
-    text : str
-        The file. [-]
-    keys : sequence of str or int
-        Path of the key; list positions count from 0. [-]
-
-    Returns
-    -------
-    int
-        Counted from 1; 0 where nothing matches. [-]
-    """
-    best, depth, seen, here = 0, 0, {}, ()
-    for number, line in enumerate(without_prose(text).split("\n"), start=1):  # splitlines would also count U+2028 and its like
-        if header := re.match(r"\s*(\[\[?)\s*([^\]]+?)\s*\]", line):
-            names = tuple(part.strip().strip("\"'") for part in header[2].split("."))
-            if header[1] == "[[":
-                seen = {path: count for path, count in seen.items() if path[: len(names)] != names or path == names}  # lists inside start anew
-                seen[names] = seen.get(names, -1) + 1
-            here = ()
-            for k in range(len(names)):
-                here += (names[k],)
-                here += (seen[names[: k + 1]],) if names[: k + 1] in seen else ()
-            path = here
-        elif key := re.match(r"\s*[\"']?([A-Za-z0-9_. -]+?)[\"']?\s*=", line):
-            path = (*here, *(part.strip() for part in key[1].split(".")))
-        else:
-            continue
-        if len(path) > depth and tuple(keys[: len(path)]) == path:
-            best, depth = number, len(path)
-    return best
-
-
-def without_prose(text):
-    """build.toml without its texts of several lines, which may look like keys and headings.
-
-    Parameters
-    ----------
-    text : str
-        The file. [-]
-
-    Returns
-    -------
-    str
-        With as many lines; those of such a text hold a quote alone. [-]
-    """
-    return re.sub(r'"""[\s\S]*?"""|\'\'\'[\s\S]*?\'\'\'', lambda prose: '"' + '\n"' * prose[0].count("\n"), text)

@@ -26,6 +26,11 @@ EventKind = Literal[
     "payment", "refund", "deposit", "deposit back", "deposit lost", "core deposit", "core credit", "core lost", "sale", "grant",
 ]  # fmt: skip
 LARGEST = Decimal(10) ** 12  # a sum above it is a slip of the pen, and cents would be lost in a float
+SMALLEST = Decimal("1e-9")  # a number that others are divided by; below it they run off to infinity
+US_CPI_SERIES = (
+    "all items", "parts and equipment", "tires", "parts other than tires", "used cars and trucks", "new vehicles",
+    "maintenance and repair", "body work", "repair", "insurance", "gasoline",
+)  # fmt: skip
 RUNG_IDS = (
     "parts_on_car", "with_outside_work", "with_consumables", "with_waste", "with_tools", "project_cash", "project_cash_net",
     "stands_in_at", "with_own_hours", "at_street_price", "at_list_price", "replacement_today",
@@ -77,6 +82,8 @@ def _fact(value):
 def _above_zero(value):
     if not value.low > 0:
         raise Wrong("above 0")
+    if not value.low >= SMALLEST:
+        raise Wrong(f"at least {SMALLEST:f}")
     return value
 
 
@@ -329,6 +336,48 @@ class Files(Record):
     lines: CsvForm = CsvForm()
     events: CsvForm = CsvForm()
     market: CsvForm = CsvForm()
+    statements: CsvForm = CsvForm()
+    index: CsvForm = CsvForm()
+
+
+class Plan(Record):
+    """`[plan]`: the frozen baseline, what is held apart, and whether the overrun so far scales what is left."""
+
+    baseline: Day | None = None
+    contingency: Amount = ZERO
+    scale_by_overrun: Flag = True
+    because: str = ""
+
+    @model_validator(mode="after")
+    def _say_why(self):
+        if not self.scale_by_overrun and not self.because:
+            raise Wrong("given because = '...' when scale_by_overrun = false", "Say why the rest will run better than what is done.")
+        return self
+
+
+class Revision(Record):
+    """`[[revisions]]`: a change of the plan after its baseline; the baseline itself stays in lines.csv."""
+
+    date: Day
+    what: str
+    before: Amount
+    after: Amount
+    because: str
+
+
+class Repricing(Record):
+    """`[repricing]`: the price index that carries old prices to today."""
+
+    index: Literal["US consumer prices", "index.csv"]
+    series: Literal[US_CPI_SERIES] = "all items"
+    name: str = ""
+    source: str = ""
+
+    @model_validator(mode="after")
+    def _say_whose(self):
+        if self.index == "index.csv" and not self.source:
+            raise Wrong("given source = '...' when index = 'index.csv'", "Say who publishes it.")
+        return self
 
 
 class Disclosure(Record):
@@ -350,6 +399,9 @@ class BuildFile(Record):
     energy: dict[str, Energy] = {}
     must_haves: tuple[MustHave, ...] = ()
     options: Annotated[tuple[Option, ...], Field(min_length=1)]
+    plan: Plan = Plan()
+    revisions: tuple[Revision, ...] = ()
+    repricing: Repricing | None = None
     disclosures: tuple[Disclosure, ...] = ()
     files: Files = Files()
 
@@ -422,6 +474,22 @@ class Evidence(Row):
     note: str = ""
 
 
+class Statement(Row):
+    """`statements.csv`: what a card or a bank says left for the build in one month."""
+
+    month: Annotated[str, Field(pattern=r"^\d{4}-(0[1-9]|1[0-2])$")]
+    source: Annotated[str, Field(min_length=1)]
+    total: AnyNumber
+    note: str = ""
+
+
+class IndexRow(Row):
+    """`index.csv`: the price level of a year or a month; any base."""
+
+    period: Annotated[str, Field(pattern=r"^\d{4}(-(0[1-9]|1[0-2]))?$")]
+    level: Positive
+
+
 class Project(Record):
     """A whole project folder.
 
@@ -431,7 +499,7 @@ class Project(Record):
         Where it was read from. [-]
     file : BuildFile
         build.toml. [-]
-    lines, events, market : tuple
+    lines, events, market, statements, index : tuple
         The rows of the csv files. [-]
     """
 
@@ -440,6 +508,8 @@ class Project(Record):
     lines: tuple[Line, ...] = ()
     events: tuple[Event, ...] = ()
     market: tuple[Evidence, ...] = ()
+    statements: tuple[Statement, ...] = ()
+    index: tuple[IndexRow, ...] = ()
 
     @property
     def currency(self):

@@ -5,19 +5,14 @@ import csv
 import datetime as dt
 import io
 import os
-import re
 import tempfile
-import tomllib
-from decimal import Decimal
 from pathlib import Path
 
 from buildecon.project.faults import Fault, ProjectFaults
-from buildecon.project.read import TABLES, build_file, line_of, read_text, table_rows, twofold_number, without_prose
-from buildecon.project.records import BuildFile, Files, Record
+from buildecon.project.read import TABLES, build_file, read_text, table_rows, twofold_number
+from buildecon.project.records import BuildFile, Files
+from buildecon.project.toml import plain, toml_text
 from buildecon.quantities.estimate import Estimate, estimate
-
-RANGE = {"low", "likely", "high"}
-NAMES = ("id", "name", "supplier", "source", "what")  # what tells one table of a list from the next
 
 
 def write_project(project, folder=None):
@@ -42,8 +37,8 @@ def write_project(project, folder=None):
     before = read_text(path, "utf-8", faults) if os.path.lexists(path) else ""
     file, forms = build_file(before, faults)
     forms = forms or Files()
-    if not faults and (file is None or _plain(file) != _plain(project.file)):
-        contents[path] = _toml(project.file, before), "utf-8"
+    if not faults and (file is None or plain(file) != plain(project.file)):
+        contents[path] = toml_text(project.file, before), "utf-8"
         _must_read(contents[path][0], project.file, faults)
     for name in TABLES:
         path, form = folder / f"{name}.csv", getattr(project.file.files, name)
@@ -113,137 +108,11 @@ def _put(contents):
             os.unlink(left)
 
 
-def _toml(file, before):
-    """build.toml with only the values that changed set anew."""
-    import tomlkit
-
-    wanted = _plain(file)
-    for key in ("must_haves", "options", "disclosures"):
-        before = _without_gone(before, key, [_name(table) for table in wanted.get(key, [])])
-    document = tomlkit.parse(before)
-    _merge(document, wanted, top=True)
-    return tomlkit.dumps(document)
-
-
-def _without_gone(text, key, names):
-    """build.toml without the tables that are gone; the remarks below them stay, being the heading of what comes next."""
-    old = tomllib.loads(text).get(key, [])
-    if len(old) > len(names):
-        for k in reversed(range(len(old))):
-            text = text if _name(old[k]) in names else _cut(text, key, k)
-    return text
-
-
-def _cut(text, key, k):
-    lines, bare = text.split("\n"), without_prose(text).split("\n")
-    start = line_of(text, (key, k)) - 1
-    if not re.match(rf"\s*\[\[\s*{key}\s*\]\]", bare[start]):
-        return text  # a list on one line, for _merge_lists
-    inside = re.compile(rf"\s*([^\s\[]|\[\[?\s*{key}\s*\.|$)")
-    end = next((n for n in range(start + 1, len(lines)) if not inside.match(bare[n])), len(lines))
-    while re.match(r"\s*(#.*)?$", bare[end - 1]):
-        end -= 1
-    if start and not lines[start - 1].strip() and not "".join(lines[end : end + 1]).strip():
-        end += 1
-    return "\n".join(lines[:start] + lines[end:])
-
-
 def _must_read(text, file, faults):
     """A fault unless the text gives these records: the guard against a slip in setting one value among remarks."""
     again = build_file(text, faults)[0]
-    if again is not None and again != BuildFile.model_validate(_plain(file)):
+    if again is not None and BuildFile.model_validate(plain(again)) != BuildFile.model_validate(plain(file)):
         faults.append(Fault("build.toml", 0, "", "must read as it was meant once written, and does not. The old file is untouched."))
-
-
-def _plain(value):
-    """A record as tables, lists and numbers that TOML has; what the owner did not write is left out."""
-    if isinstance(value, Estimate):
-        parts = [_number(part) for part in (value.low, value.likely, value.high)]
-        return parts[1] if value.is_sure else dict(zip(("low", "likely", "high"), parts, strict=True))
-    if isinstance(value, Record):
-        written = [name for name in type(value).model_fields if name in value.model_fields_set]
-        return {name: _plain(getattr(value, name)) for name in written if getattr(value, name) is not None}
-    if isinstance(value, dict):
-        return {name: _plain(part) for name, part in value.items()}
-    if isinstance(value, (tuple, list)):
-        return [_plain(part) for part in value]
-    return _number(value) if isinstance(value, Decimal) else value
-
-
-def _number(value):
-    return int(value) if value == value.to_integral_value() and value.as_tuple().exponent >= 0 else float(value)
-
-
-def _merge(table, wanted, top=False):
-    """Set what differs, drop what is gone, descend where both are tables or lists of tables."""
-    from tomlkit.items import AoT
-
-    for key in [key for key in table if key not in wanted]:
-        del table[key]
-    for key, value in wanted.items():
-        old = table.get(key)
-        if isinstance(value, dict) and isinstance(old, dict):
-            _merge(old, value)
-        elif _is_tables(value) and _is_tables(old) and (len(old) == len(value) or isinstance(old, AoT)):
-            _merge_lists(old, value)
-        elif not _is_same(old, value):
-            table[key] = _item(value, top=top and old is None)
-
-
-def _is_same(old, value):
-    if old is None:
-        return value in ([], {})  # as good as left out
-    if isinstance(old, str) and isinstance(value, str):
-        return old.replace("\r\n", "\n") == value  # as tomllib reads a text of several lines
-    return old == value and isinstance(old, bool) == isinstance(value, bool)  # 1 == True
-
-
-def _is_tables(value):
-    return isinstance(value, list) and bool(value) and all(isinstance(part, dict) for part in value)
-
-
-def _merge_lists(old, wanted):
-    """Tables of a list one by one; where one came or went under [[headings]], those of the same name keep their comments."""
-    if len(old) == len(wanted):
-        for before, after in zip(old, wanted, strict=True):
-            _merge(before, after)
-        return
-    names = [_name(table) for table in wanted]
-    for k in reversed(range(len(old))):
-        if _name(old[k]) not in names:
-            del old[k]
-    for k, table in enumerate(wanted):
-        if k < len(old) and _name(old[k]) == names[k]:
-            _merge(old[k], table)
-        else:
-            item = _item(table)
-            if k and not old[k - 1].as_string().endswith("\n\n"):
-                item.trivia.indent = "\n"
-            old.insert(k, item)
-    while len(old) > len(wanted):
-        del old[-1]
-
-
-def _name(table):
-    return next((table[key] for key in NAMES if key in table), None)
-
-
-def _item(value, inline=False, top=False):
-    """A TOML item: lists of tables at the top stand under [[headings]], those further in and ranges on one line."""
-    import tomlkit
-
-    if isinstance(value, dict):
-        inline = inline or set(value) == RANGE
-        table = tomlkit.inline_table() if inline else tomlkit.table()
-        for key, part in value.items():
-            table[key] = _item(part, inline)
-        return table
-    if not isinstance(value, list):
-        return tomlkit.item(value)
-    items = tomlkit.aot() if top and _is_tables(value) else tomlkit.array()
-    for part in value:
-        items.append(_item(part, inline=not (top and isinstance(part, dict))))
-    return items
 
 
 def _table(path, project, name, old_form, faults):
@@ -257,7 +126,7 @@ def _table(path, project, name, old_form, faults):
     fields = TABLES[name].model_fields
     needed = [field for field in fields if field != "row" and (fields[field].is_required() or any(field in row.model_fields_set for row in rows))]
     columns = header + [field for field in needed if field not in header]
-    end = "\r\n" if "\r\n" in before else "\n"
+    end = "\r\n" if before.partition("\n")[0].endswith("\r") else "\n"
     after = _csv(rows, columns, form, end)
     return after if not there or form != old_form or after != _csv(old, columns, form, end) else ""
 

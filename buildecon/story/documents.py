@@ -3,7 +3,13 @@
 import math
 
 from buildecon.decision.compare import joy_by, price_of_joy
-from buildecon.story.words import answer, assumptions, break_even_verdict, cautions
+from buildecon.ledger.cash import cash_by_month, peak_funding, reconciled
+from buildecon.ledger.forecast import forecast
+from buildecon.ledger.honesty import STALE_YEARS, traps
+from buildecon.ledger.repricing import stale
+from buildecon.ledger.variance import waterfall
+from buildecon.story.cost_tables import small_change
+from buildecon.story.words import SMALL, answer, assumptions, break_even_verdict, cautions
 
 
 def cost_document(project, totals):
@@ -22,6 +28,9 @@ def cost_document(project, totals):
         Format `buildecon.cost/1`. [-]
     """
     build = project.file.build
+    months = cash_by_month(project)
+    peak, small = peak_funding(months), small_change(totals.settled, SMALL)
+    old = stale(totals.settled, build.as_of, STALE_YEARS)
     return {
         "format": "buildecon.cost/1",
         "name": build.name,
@@ -36,6 +45,14 @@ def cost_document(project, totals):
         "natures": _groups(totals.natures),
         "months": {month: float(total) for month, total in totals.months.items()},
         "still_to_come": dict(zip(("low", "likely", "high"), map(float, totals.to_finish), strict=True)) | {"mean": _cents(totals.expected_to_finish)},
+        "forecast": _forecast(forecast(project, totals.settled)),
+        "causes": _causes(waterfall(totals.settled)),
+        "cash": [{"month": m.month, "out": float(m.out), "back": float(m.back), "outstanding": float(m.outstanding)} for m in months],
+        "peak_funding": {"month": peak.month, "amount": float(peak.outstanding)} if peak else None,
+        "statements": [{"month": m, "ledger": float(a), "statements": float(b), "unexplained": float(c)} for m, a, b, c in reconciled(months, project.statements)],
+        "stale": {"years": STALE_YEARS, "amount": float(old.amount), "share": round(float(old.share), 4), "lines": list(old.lines)},
+        "small_change": {"under": SMALL, "lines": small[0], "amount": float(small[1]), "share": round(float(small[2]), 4)},
+        "honesty": [vars(trap) for trap in traps(project, totals)],
         "owed_to_you": [{"line": s.line.id, "item": s.line.item, "amount": float(s.owed), "due": s.due.isoformat() if s.due else None} for s in totals.owed],
         "given": [
             {"line": s.line.id, "item": s.line.item, "supplier": s.line.supplier, "funding": s.line.funding, "paid": float(s.cost),
@@ -43,6 +60,25 @@ def cost_document(project, totals):
             for s in totals.settled if s.line.funding != "own"
         ],
     }  # fmt: skip
+
+
+def _forecast(ahead):
+    ends = ("low", "likely", "high")
+    return {
+        "spent": _cents(ahead.spent),
+        "committed": _cents(ahead.committed),
+        "as_written": {end: _cents(getattr(ahead.as_written, end)) for end in ends},
+        "overrun_so_far": round(float(ahead.overrun), 4),
+        "scaled": {end: _cents(getattr(ahead.scaled, end)) for end in ends} | {"mean": _cents(ahead.mean)},
+        "standard_deviation": {"lines_move_together": _cents(ahead.together), "lines_move_apart": _cents(ahead.apart)},
+        "contingency": _cents(ahead.contingency),
+        "at_completion": _cents(ahead.at_completion),
+    }
+
+
+def _causes(fall):
+    steps = [{"cause": step.cause, "amount": float(step.amount), "lines": list(step.lines)} for step in fall.steps]
+    return {"planned": float(fall.planned), "actual": float(fall.actual), "steps": steps}
 
 
 def keep_document(comparison, years):

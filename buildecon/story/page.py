@@ -6,7 +6,10 @@ from html import escape
 from pathlib import Path
 
 from buildecon.project import ProjectFaults, read_project
-from buildecon.story.words import answer, assumptions, cautions, gate_cost_sentence, joy_sentence, near_misses
+from buildecon.story.words import (
+    answer, assumptions, cautions, forecast_sentences, gate_cost_sentence, honesty_sentences, joy_sentence, near_misses, quoted_sentence,
+    small_change_sentence,
+)  # fmt: skip
 
 DEMOS = Path(__file__).parents[2] / "data-demo"
 
@@ -191,6 +194,83 @@ def answer_html(whole, today, totals):
         f'<div class="answer"><p class="lead">{escape(answer(whole, totals))}</p>'
         f'<p><b>From today, with the money spent left out.</b> {escape(answer(today, totals))}</p><p>{escape(joy_sentence(whole))}</p></div>'
     )
+
+
+def cost_html(project, totals):
+    """The quoted total, its cap, and what is still to come, for the head of a page.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+    totals : Ladder
+        Of the project. [money]
+
+    Returns
+    -------
+    str
+        Html. [-]
+    """
+    rest = "".join(f"<p>{escape(text)}</p>" for text in (small_change_sentence(project, totals), *forecast_sentences(project, totals)))
+    return f'<div class="answer"><p class="lead">{escape(quoted_sentence(project, totals))}</p>{rest}</div>'
+
+
+def honesty_html(project, totals):
+    """How the figures could mislead, with the cure.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+    totals : Ladder
+        Of the project. [money]
+
+    Returns
+    -------
+    str
+        Html. [-]
+    """
+    return f"<h3>Before you publish</h3>{_items('notes', honesty_sentences(project, totals))}"
+
+
+def causes_shown(rows, currency):
+    """The chart of causes, for a notebook cell.
+
+    Parameters
+    ----------
+    rows : list of dict
+        From `cost_tables.causes_rows`. [money]
+    currency : str
+        ISO 4217 code. [-]
+
+    Returns
+    -------
+    Shown
+        The chart. [-]
+    """
+    from buildecon.story.charts.causes_chart import causes_chart
+
+    return Shown(causes_chart(rows, currency).to_dict())
+
+
+def cash_shown(rows, currency):
+    """The chart of money out, for a notebook cell.
+
+    Parameters
+    ----------
+    rows : list of dict
+        From `cost_tables.cash_rows`. [money]
+    currency : str
+        ISO 4217 code. [-]
+
+    Returns
+    -------
+    Shown
+        The chart. [-]
+    """
+    from buildecon.story.charts.cash_chart import cash_chart
+
+    return Shown(cash_chart(rows, f"{currency} out at the end of the month").to_dict())
 
 
 def gates_html(comparison):

@@ -3,8 +3,11 @@
 from textwrap import fill
 
 from buildecon.decision.compare import price_of_joy
+from buildecon.ledger.cash import cash_by_month, peak_funding
+from buildecon.story.cost_tables import causes_table, spread, statements_table, systems_table
 from buildecon.story.words import (
-    amount, answer, assumptions, break_even_verdict, cautions, gate_cost_sentence, joy_sentence, near_misses, number, years_text,
+    amount, answer, assumptions, break_even_verdict, cautions, forecast_sentences, gate_cost_sentence, honesty_sentences,
+    joy_sentence, near_misses, number, quoted_sentence, small_change_sentence, years_text,
 )  # fmt: skip
 
 WIDTH = 96
@@ -26,19 +29,15 @@ def cost_text(project, totals):
         The quoted rung, the ladder, the systems, what is owed, the notes. [-]
     """
     build, currency = project.file.build, project.currency
-    quoted = next(rung for rung in totals.rungs if rung.id == build.quoted_rung)
-    lead = f"{build.name}: {quoted.label}, {amount(quoted.amount, currency)} as of {build.as_of:%d %B %Y}. {build.quoted_because}"
-    if build.cap is not None:
-        over = totals["stands_in_at"] - build.cap.likely
-        lead += f" That is {amount(abs(over), currency)} ({abs(over) / build.cap.likely:.0%}) {'over' if over > 0 else 'under'} the cap of {amount(build.cap.likely, currency)}."
     ladder = [
-        [("> " if rung.id == build.quoted_rung else "  ") + rung.label, number(rung.amount, 2), _range(rung), rung.includes] for rung in totals.rungs
+        [("> " if rung.id == build.quoted_rung else "  ") + rung.label, number(rung.amount, 2), spread(rung.low, rung.high), rung.includes] for rung in totals.rungs
     ]
-    systems = [[g.name, g.lines, number(g.planned), number(g.actual), f"{g.actual - g.planned:+,.0f}"] for g in totals.systems]
+    systems = [list(row.values()) for row in systems_table(totals.systems)]
     parts = [
-        _paragraph(lead),
+        _paragraph(quoted_sentence(project, totals)),
         _table(["rung", currency, "range", "what it takes in"], ladder, left={0, 3}),
         _table(["system", "lines", "planned", "actual", "difference"], systems, left={0}),
+        _table(["from plan to actual, by cause", currency, "most of it"], [list(row.values()) for row in causes_table(totals.settled)], left={0, 2}),
     ]
     views, convention = totals.hours_views, project.file.own_hours.convention
     notes = [
@@ -46,8 +45,11 @@ def cost_text(project, totals):
         f"at a shop rate {amount(views['shop'], currency)}; the ladder uses {convention}."
     ]
     if totals.to_finish[2]:
-        low, likely, high = (number(part) for part in totals.to_finish)
-        notes.append(f"Still to come: {low} to {high} {currency}, likely {likely}, mean {number(totals.expected_to_finish)}; on no rung above.")
+        notes += forecast_sentences(project, totals)
+    notes.append(small_change_sentence(project, totals))
+    if peak := peak_funding(cash_by_month(project)):
+        notes.append(f"Most money out at the end of a month: {amount(peak.outstanding, currency)}, {peak.month}.")
+    notes += [f"{row['month']}: card and bank say {row['statements']} {currency}, the ledger {row['ledger']}; unexplained {row['unexplained']}." for row in statements_table(project)]
     notes += [
         f"Owed to you, on no rung: {amount(s.owed, currency)} for {s.line.item}" + (f", due {s.due:%d %B %Y}." if s.due else ".") for s in totals.owed
     ]
@@ -139,31 +141,30 @@ def decide_text(whole, today, totals):
     return "\n\n".join([*parts, _closing(whole)])
 
 
-def check_text(project):
+def check_text(project, totals):
     """That a project folder is in order, as plain text.
 
     Parameters
     ----------
     project : Project
         Read without a fault. [-]
+    totals : Ladder
+        Its totals. [money]
 
     Returns
     -------
     str
-        What was read. [-]
+        What was read, and how its figures could mislead. [-]
     """
     counts = f"{len(project.lines)} lines, {len(project.events)} events, {len(project.market)} pieces of market evidence, {len(project.options)} options"
     undated = [line.id for line in project.lines if line.paid and line.paid.likely and line.date is None]
     notes = [f"{len(undated)} paid lines have no date: {', '.join(undated[:12])}{' ...' if len(undated) > 12 else ''}."] if undated else []
+    notes += honesty_sentences(project, totals)
     return "\n\n".join([_paragraph(f"No faults in {project.folder}: {counts}."), *([_list("Worth a look", notes)] if notes else [])])
 
 
 def _closing(comparison):
     return "\n\n".join([_list("Assumptions", assumptions(comparison)), _list("Cautions", cautions(comparison.project))])
-
-
-def _range(rung):
-    return "" if rung.low == rung.high else f"{number(rung.low)} to {number(rung.high)}"
 
 
 def _paragraph(text):

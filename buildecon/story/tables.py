@@ -61,24 +61,6 @@ def gate_table(comparison):
     return rows
 
 
-def ladder_table(totals, currency):
-    """The ladder of totals.
-
-    Parameters
-    ----------
-    totals : Ladder
-        Of a project. [money]
-    currency : str
-        ISO 4217 code. [-]
-
-    Returns
-    -------
-    list of dict
-        A row a rung. [money]
-    """
-    return [{"rung": r.label, currency: number(r.amount, 2), "what it takes in": r.includes} for r in totals.rungs]
-
-
 def break_even_table(comparison):
     """Where the build and each other option cross.
 

@@ -79,7 +79,10 @@ def test_refunds_are_at_most_what_was_paid_to_the_cent(tmp_path):
     ]
 
 
-@pytest.mark.parametrize(("out", "back"), [("deposit", "deposit back"), ("deposit", "deposit lost"), ("core deposit", "core credit"), ("core deposit", "core lost")])
+@pytest.mark.parametrize(
+    ("out", "back"),
+    [("deposit", "deposit back"), ("deposit", "deposit lost"), ("core deposit", "core credit"), ("core deposit", "core lost")],
+)
 def test_no_more_of_a_deposit_comes_back_or_is_lost_than_was_left(tmp_path, out, back):
     assert said(tmp_path, events=DEPOSITS.format(out=out, back=back, amount=100)) == []
     assert said(tmp_path, events=DEPOSITS.format(out=out, back=back, amount=101)) == [

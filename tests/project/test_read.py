@@ -13,7 +13,8 @@ IN_TOML = {
     ("years_kept = 5", "years_kept = 0"): "line 16, use.years_kept: must be at least 1, got 0.",
     ("years_kept = 5", "years_kept = 5.5"): "line 16, use.years_kept: must be a whole number, got 5.5.",
     ("years_kept = 5", "years_kept = true"): "line 16, use.years_kept: must be a whole number, got true.",
-    ("spent = 10", 'spent = "ten"'): "line 19, own_hours.spent: must be a number or a range, got 'ten'. Write 1250 or { low = 1000, likely = 1150, high = 1300 }.",
+    ("spent = 10", 'spent = "ten"'): "line 19, own_hours.spent: must be a number or a range, got 'ten'. "
+    "Write 1250 or { low = 1000, likely = 1150, high = 1300 }.",
     ("spent = 10", "spent = -1"): "line 19, own_hours.spent: must be a number of at least 0, got -1.",
     ("spent = 10", "spent = nan"): "line 19, own_hours.spent: must be a finite number, got NaN.",
     ("spent = 10", "spent = 1e13"): "line 19, own_hours.spent: must be a number of at most 1,000,000,000,000, got 1E+13. Check its digits.",
@@ -38,13 +39,15 @@ IN_TOML = {
     "They add up to 0.9.",
     ("at_least = 2", "at_least = 2\nyes = true"): "line 33, must_haves.1: must be given exactly one of at_least, at_most, yes = true, until_year.",
     ("amount = 8", "amount = 0"): "line 43, options.1.energy.1.amount: must be above 0, got 0.",
-    ("L/100 km", "l/100 km"): "line 43, options.1.energy.1.unit: must be one of L/100 km, mpg US, mpg imperial, km/L, kWh/100 km, Wh/km, Wh/mi, got 'l/100 km'.",
+    ("L/100 km", "l/100 km"): "line 43, options.1.energy.1.unit: must be one of L/100 km, mpg US, mpg imperial, km/L, "
+    "kWh/100 km, Wh/km, Wh/mi, got 'l/100 km'.",
     ("seats = 4", "seats = nan"): "line 57, options.2.facts.seats: must be a number of at most 1,000,000,000,000, true, false or a text in quotes, got NaN. "
     'Write "unknown" for what is not known.',
     ("price = 3000", 'price = 3000\nuses_base_car = "no"'): "line 54, options.2.uses_base_car: must be true or false, got 'no'.",
     ("price = 3000", 'price = 3000\nshares_systems = "Engine"'): "line 54, options.2.shares_systems: must be a list, got 'Engine'.",
     ("price = 3000", "price = 3000\nloan = 5"): "line 54, options.2.loan: must be a table, got 5.",
-    ("decline_rate = 0.1\nenergy", "energy"): "line 38, options.1: must be given decline_rate, the share of its value lost a year. Write 0 for a value that holds.",
+    ("decline_rate = 0.1\nenergy", "energy"): "line 38, options.1: must be given decline_rate, the share of its value lost a year. "
+    "Write 0 for a value that holds.",
     ('kind = "buy"', 'kind = "hire"'): "line 49, options.2: must be given hire = { days_a_year, per_day } when kind = 'hire', and only then.",
     ("# the end", "[files.lines]\ndecimal = ';'"): "line 60, files.lines.decimal: must be one of '.', ',', got ';'.",
 }
@@ -121,7 +124,12 @@ def test_two_faulty_cells_of_one_row_are_two_faults(tmp_path):
 def test_faults_between_files_are_said_together_with_those_inside_them(tmp_path):
     lines = with_rows("a2,Engine,oil,consumable,20,,", "a5,Engine,oil,consumable,TBC,,")
     found = faults_of(made(tmp_path / "car", build=swapped(TOML, '"petrol", amount', '"petrl", amount'), lines=lines, market=MARKET + "m1,x,sold,,,\n"))
-    assert [fault.split(":")[0] for fault in found] == ["build.toml line 43, options.1.energy", "lines.csv line 5, id", "lines.csv line 6, paid", "market.csv line 3, id"]
+    assert [fault.split(":")[0] for fault in found] == [
+        "build.toml line 43, options.1.energy",
+        "lines.csv line 5, id",
+        "lines.csv line 6, paid",
+        "market.csv line 3, id",
+    ]
 
 
 def test_a_row_that_could_not_be_read_is_no_reason_for_a_fault_elsewhere(tmp_path):
@@ -161,7 +169,7 @@ def test_the_nearest_known_name_is_offered_or_all_of_them(tmp_path):
     )
 
 
-def test_a_plain_repeat_of_faults_is_said_once(tmp_path):
+def test_a_folder_without_files_says_which_are_needed(tmp_path):
     with pytest.raises(ProjectFaults) as refusal:
         read_project(tmp_path)
     assert str(refusal.value) == (

@@ -101,7 +101,10 @@ def test_each_of_the_readings_offered_can_be_read(tmp_path):
     ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("cell", "likely"), [("0.125", "0.125"), ('"1,234.500"', "1234.5"), ("1234.567", "1234.567"), ("1 234.567", "1234.567"), ("1.234k", "1234")])
+@pytest.mark.parametrize(
+    ("cell", "likely"),
+    [("0.125", "0.125"), ('"1,234.500"', "1234.5"), ("1234.567", "1234.567"), ("1 234.567", "1234.567"), ("1.234k", "1234")],
+)
 def test_three_decimals_are_read_where_no_thousands_can_be_meant(tmp_path, cell, likely):
     assert read_project(made(tmp_path / "car", lines=with_rows(f"a4,Engine,oil,part,{cell},,"))).lines[3].paid.likely == Decimal(likely)
 
@@ -109,6 +112,12 @@ def test_three_decimals_are_read_where_no_thousands_can_be_meant(tmp_path, cell,
 def test_a_rate_of_exchange_may_have_three_decimals(tmp_path):
     project = read_project(made(tmp_path / "car", events=EVENTS + "a3,2026-04-01,payment,10,USD,1.085\n"))
     assert project.events[2].rate.likely == Decimal("1.085")
+
+
+def test_the_level_of_a_price_index_may_have_three_decimals(tmp_path):
+    folder = made(tmp_path / "car")
+    (folder / "index.csv").write_text("period,level\n2024,313.689\n", encoding="utf-8")
+    assert read_project(folder).index[0].level.likely == Decimal("313.689")
 
 
 def test_the_same_doubt_in_a_file_with_decimal_commas_is_about_the_comma(tmp_path):

@@ -3,7 +3,8 @@
 import pytest
 from project.folders import LINES, TOML, faults_of, made, swapped, with_rows
 
-from buildecon.project.read import line_of
+from buildecon.project import read_project
+from buildecon.project.toml import line_of
 
 # Every line is numbered by hand.
 LISTS = """\
@@ -125,8 +126,6 @@ def test_line_ends_of_other_systems_are_counted_alike(tmp_path):
 def test_rows_without_anything_in_them_are_no_rows_but_count_as_lines(tmp_path):
     rows = with_rows("", ",,,,,,", "  ,", "a5,Engine,oil,consumable,TBC,,", "", "")
     assert [fault.split(":")[0] for fault in faults_of(made(tmp_path / "car", lines=rows))] == ["lines.csv line 8, paid"]
-    from buildecon.project import read_project
-
     project = read_project(made(tmp_path / "car", lines=rows.replace("TBC", "20")))
     assert [(line.id, line.row) for line in project.lines] == [("a1", 2), ("a2", 3), ("a3", 4), ("a5", 8)]
 

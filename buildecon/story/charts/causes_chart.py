@@ -1,0 +1,39 @@
+"""From plan to actual: one bar a cause, each starting where the one above ends."""
+
+import altair as alt
+
+from buildecon.story.theme import PAGE, styled
+
+
+def causes_chart(rows, heading, palette=PAGE):
+    """Chart of why a build cost more than planned.
+
+    Parameters
+    ----------
+    rows : list of dict
+        From `story.cost_tables.causes_rows`. [money]
+    heading : str
+        Unit, at the head. [-]
+    palette : dict of str to str, optional
+        Of `story.theme`. [-]
+
+    Returns
+    -------
+    altair.LayerChart
+        As wide as its place; the first and last bars start at 0. [-]
+    """
+    names = [row["name"] for row in rows]
+    kinds = {"total": palette["steel"], "dearer": palette["build"], "cheaper": palette["blue"]}
+    axis = alt.Axis(labelOverlap="greedy", labelSeparation=8, tickCount=5)
+    y = alt.Y("name:N", sort=names, title=None, axis=alt.Axis(labelLimit=170))
+    base = alt.Chart(alt.NamedData("causes"))
+    bars = base.mark_bar(size=15).encode(
+        y=y,
+        x=alt.X("start:Q", title=heading, axis=axis, scale=alt.Scale(domainMin=0, nice=True)),
+        x2="end:Q",
+        color=alt.Color("kind:N", scale=alt.Scale(domain=list(kinds), range=list(kinds.values())), legend=None),
+    )
+    inside = base.transform_calculate(at="max(datum.start, datum.end)")
+    words = inside.mark_text(align="left", dx=5, fontSize=12, color=palette["ink"]).encode(y=y, x=alt.X("at:Q"), text="shown:N")
+    chart = alt.layer(bars, words).properties(width="container", height={"step": 24}, padding={"left": 5, "right": 45, "top": 5, "bottom": 5})
+    return styled(chart.properties(datasets={"causes": rows}), palette)

@@ -1,0 +1,228 @@
+"""Rows for the tables and charts of what a build has cost: lists of dicts, as a page or a data frame takes them."""
+
+from decimal import Decimal
+
+from buildecon.ledger.cash import cash_by_month, peak_funding, reconciled
+from buildecon.ledger.repricing import repriced_at
+from buildecon.ledger.variance import waterfall
+from buildecon.story.words import number
+
+
+def ladder_table(totals, currency, quoted=""):
+    """The ladder of totals.
+
+    Parameters
+    ----------
+    totals : Ladder
+        Of a project. [money]
+    currency : str
+        ISO 4217 code. [-]
+    quoted : str, optional
+        Id of the rung the owner quotes. [-]
+
+    Returns
+    -------
+    list of dict
+        A row a rung. [money]
+    """
+    return [
+        {"rung": r.label + (", quoted" if r.id == quoted else ""), currency: number(r.amount, 2), "range": spread(r.low, r.high), "what it takes in": r.includes}
+        for r in totals.rungs
+    ]
+
+
+def spread(low, high):
+    """A range in words.
+
+    Parameters
+    ----------
+    low, high : Decimal
+        Its ends. [money]
+
+    Returns
+    -------
+    str
+        Empty where both are the same. [-]
+    """
+    return "" if low == high else f"{number(low)} to {number(high)}"
+
+
+def systems_table(groups):
+    """Systems or natures against their plan.
+
+    Parameters
+    ----------
+    groups : sequence of Group
+        From a ladder. [money]
+
+    Returns
+    -------
+    list of dict
+        A row a group. [money]
+    """
+    return [
+        {"": g.name, "lines": str(g.lines), "planned": number(g.planned), "actual": number(g.actual), "difference": signed(g.actual - g.planned)} for g in groups
+    ]
+
+
+def signed(value):
+    """An amount with its sign.
+
+    Parameters
+    ----------
+    value : Decimal
+        Any. [money]
+
+    Returns
+    -------
+    str
+        `0` without one. [-]
+    """
+    return f"{value:+,.0f}" if round(value) else "0"
+
+
+def causes_table(settled):
+    """From plan to actual by cause.
+
+    Parameters
+    ----------
+    settled : sequence of Settled
+        All lines. [money]
+
+    Returns
+    -------
+    list of dict
+        The plan, a row a cause, the actual. [money]
+    """
+    names, fall = {one.line.id: one.line.item for one in settled}, waterfall(settled)
+    steps = [{"": s.cause, "amount": signed(s.amount), "most of it": "; ".join(names[id] for id in s.lines[:2])} for s in fall.steps]
+    return [{"": "planned", "amount": number(fall.planned), "most of it": ""}, *steps, {"": "actual", "amount": number(fall.actual), "most of it": ""}]
+
+
+def causes_rows(settled):
+    """What the causes chart draws.
+
+    Parameters
+    ----------
+    settled : sequence of Settled
+        All lines. [money]
+
+    Returns
+    -------
+    list of dict
+        `name`, `start`, `end`, `kind` (total, dearer, cheaper) and `shown`, in order. [money]
+    """
+    fall, at = waterfall(settled), 0.0
+    rows = [{"name": "planned", "start": 0.0, "end": float(fall.planned), "kind": "total", "shown": number(fall.planned)}]
+    at = float(fall.planned)
+    for step in fall.steps:
+        after = round(at + float(step.amount), 2)
+        rows.append({"name": step.cause, "start": at, "end": after, "kind": "dearer" if step.amount > 0 else "cheaper", "shown": signed(step.amount)})
+        at = after
+    return [*rows, {"name": "actual", "start": 0.0, "end": float(fall.actual), "kind": "total", "shown": number(fall.actual)}]
+
+
+def cash_rows(project):
+    """What the cash chart draws.
+
+    Parameters
+    ----------
+    project : Project
+        With its lines and events. [-]
+
+    Returns
+    -------
+    list of dict
+        `month`, `out`, `back`, `outstanding`, and `shown` at the peak; undated money left out. [money]
+    """
+    months = cash_by_month(project)
+    peak = peak_funding(months)
+    return [
+        {"month": m.month, "out": float(m.out), "back": float(m.back), "outstanding": float(m.outstanding), "shown": number(m.outstanding) if m is peak else ""}
+        for m in months
+        if m.month != "undated"
+    ]
+
+
+def statements_table(project):
+    """Ledger against card and bank totals.
+
+    Parameters
+    ----------
+    project : Project
+        With its statements. [-]
+
+    Returns
+    -------
+    list of dict
+        A row a month; empty where there are no statements. [money]
+    """
+    rows = reconciled(cash_by_month(project), project.statements)
+    return [{"month": m, "ledger": number(a, 2), "statements": number(b, 2), "unexplained": number(c, 2)} for m, a, b, c in rows]
+
+
+def small_change(settled, under=100):
+    """How much of the money went in small amounts.
+
+    Parameters
+    ----------
+    settled : sequence of Settled
+        All lines. [money]
+    under : int, optional
+        What counts as small. [money]
+
+    Returns
+    -------
+    lines : int
+        How many. [-]
+    amount, share : Decimal
+        Their sum, and its share of all that was spent. [money, -]
+    """
+    spent = [one.cost for one in settled if one.cost > 0 and one.line.nature != "base car"]
+    small = [cost for cost in spent if cost < under]
+    whole = sum(spent, Decimal(0))
+    return len(small), sum(small, Decimal(0)), sum(small, Decimal(0)) / whole if whole else Decimal(0)
+
+
+def given_table(settled):
+    """What was given or discounted: paid, street price, list price.
+
+    Parameters
+    ----------
+    settled : sequence of Settled
+        All lines. [money]
+
+    Returns
+    -------
+    list of dict
+        A row a line; empty where nothing was given. [money]
+    """
+    return [
+        {"part": one.line.item, "from": one.line.supplier, "how": one.line.funding, "paid": number(one.cost), "street price": number(one.line.street_price.likely),
+         "list price": number(one.line.list_price.likely) if one.line.list_price else "-"}
+        for one in settled if one.line.funding != "own"
+    ]  # fmt: skip
+
+
+def repriced_sentence(project, totals, rise_percent):
+    """What it would cost to do it again if prices had risen by a share a year since each was paid.
+
+    Parameters
+    ----------
+    project : Project
+        For date and currency. [-]
+    totals : Ladder
+        Of the project. [money]
+    rise_percent : float
+        Rise of prices. [%/year]
+
+    Returns
+    -------
+    str
+        One sentence. [-]
+    """
+    amount = repriced_at(totals.settled, rise_percent / 100, project.file.build.as_of)
+    return (
+        f"At a rise of {rise_percent:g} % a year since each price was paid, doing it again would cost a reader {number(amount)} {project.currency} "
+        f"on {project.file.build.as_of:%d %B %Y}, {signed(amount - totals['at_street_price'])} against {number(totals['at_street_price'])}."
+    )

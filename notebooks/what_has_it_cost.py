@@ -1,0 +1,108 @@
+import marimo
+
+__generated_with = "0.25.2"
+app = marimo.App(width="medium", app_title="What has it cost?", css_file="page.css")
+
+with app.setup:
+    import marimo as mo
+
+    from buildecon.ledger.ladder import ladder
+    from buildecon.story import cost_tables, page, words
+
+
+@app.cell
+def question():
+    mo.md("""
+    # What has it cost?
+    """)
+    return
+
+
+@app.cell
+def choice():
+    folders = page.project_folders(mo.cli_args().get("project"))
+    picked = mo.ui.dropdown(options=folders, value=next(iter(folders)), label="Project")
+    picked
+    return (picked,)
+
+
+@app.cell
+def data(picked):
+    project, faults = page.opened(picked.value)
+    mo.stop(project is None, mo.callout(mo.Html(faults), kind="danger"))
+    totals = ladder(project)
+    build = project.file.build
+    return build, project, totals
+
+
+@app.cell
+def answers(project, totals):
+    mo.Html(page.cost_html(project, totals))
+    return
+
+
+@app.cell
+def rungs(build, project, totals):
+    mo.Html(page.table_html(cost_tables.ladder_table(totals, project.currency, build.quoted_rung), f"The ladder of totals, {build.as_of:%d %B %Y}"))
+    return
+
+
+@app.cell
+def causes(project, totals):
+    mo.vstack([
+        mo.md("""## From plan to actual"""),
+        page.causes_shown(cost_tables.causes_rows(totals.settled), project.currency),
+        mo.Html(page.table_html(cost_tables.causes_table(totals.settled), f"By cause, {project.currency}")),
+    ])
+    return
+
+
+@app.cell
+def systems(project, totals):
+    mo.Html(page.table_html(cost_tables.systems_table(totals.systems), f"Systems against the plan, {project.currency}"))
+    return
+
+
+@app.cell
+def cash(project):
+    mo.vstack([
+        mo.md("""## When the money went out"""),
+        page.cash_shown(cost_tables.cash_rows(project), project.currency),
+        mo.Html(page.table_html(cost_tables.statements_table(project), f"Against card and bank totals, {project.currency}")),
+    ])
+    return
+
+
+@app.cell
+def given(project, totals):
+    mo.Html(page.table_html(cost_tables.given_table(totals.settled), f"Given or discounted, {project.currency}"))
+    return
+
+
+@app.cell
+def rise():
+    rise_percent = mo.ui.slider(start=0, stop=10, step=0.5, value=3, label="Price rise since each was paid, % a year", show_value=True, full_width=True)
+    rise_percent
+    return (rise_percent,)
+
+
+@app.cell
+def again(project, rise_percent, totals):
+    mo.md(cost_tables.repriced_sentence(project, totals, rise_percent.value))
+    return
+
+
+@app.cell
+def honesty(project, totals):
+    mo.Html(page.honesty_html(project, totals))
+    return
+
+
+@app.cell
+def cautions(project):
+    mo.Html(page.cautions_html(project))
+    return
+
+
+if __name__ == "__main__":
+    app.run()
