@@ -100,7 +100,7 @@ def causes_table(settled):
 
 
 def causes_rows(settled):
-    """What the causes chart draws.
+    """What the causes chart draws: each step from where the one before ends, the plan at 0.
 
     Parameters
     ----------
@@ -112,14 +112,12 @@ def causes_rows(settled):
     list of dict
         `name`, `start`, `end`, `kind` (total, dearer, cheaper) and `shown`, in order. [money]
     """
-    fall, at = waterfall(settled), 0.0
-    rows = [{"name": "planned", "start": 0.0, "end": float(fall.planned), "kind": "total", "shown": number(fall.planned)}]
-    at = float(fall.planned)
+    fall, at, rows = waterfall(settled), Decimal(0), []
     for step in fall.steps:
-        after = round(at + float(step.amount), 2)
-        rows.append({"name": step.cause, "start": at, "end": after, "kind": "dearer" if step.amount > 0 else "cheaper", "shown": signed(step.amount)})
-        at = after
-    return [*rows, {"name": "actual", "start": 0.0, "end": float(fall.actual), "kind": "total", "shown": number(fall.actual)}]
+        kind = "dearer" if step.amount > 0 else "cheaper"
+        rows.append({"name": step.cause, "start": float(at), "end": float(at + step.amount), "kind": kind, "shown": signed(step.amount)})
+        at += step.amount
+    return [*rows, {"name": "over the plan in all", "start": 0.0, "end": float(at), "kind": "total", "shown": signed(at)}]
 
 
 def cash_rows(project):

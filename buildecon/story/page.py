@@ -250,7 +250,7 @@ def causes_shown(rows, currency):
     """
     from buildecon.story.charts.causes_chart import causes_chart
 
-    return Shown(causes_chart(rows, currency).to_dict())
+    return Shown(causes_chart(rows, f"{currency} over the plan").to_dict())
 
 
 def cash_shown(rows, currency):
@@ -343,7 +343,7 @@ def table_html(rows, caption):
     Parameters
     ----------
     rows : list of dict
-        Finished text by column, the same columns in every row. [-]
+        Finished text by column, the same columns in every row; a column without any is left out. [-]
     caption : str
         What it shows. [-]
 
@@ -354,7 +354,8 @@ def table_html(rows, caption):
     """
     if not rows:
         return ""
-    kinds = {column: "figures" if all(_is_figure(row[column]) for row in rows) else "words" for column in rows[0]}
+    shown = [column for column in rows[0] if any(row[column] for row in rows)]
+    kinds = {column: "figures" if all(_is_figure(row[column]) for row in rows) else "words" for column in shown}
     head = "".join(f'<th class="{kind}" scope="col">{escape(column)}</th>' for column, kind in kinds.items())
     body = "".join("<tr>" + "".join(f'<td class="{kinds[column]}">{escape(str(row[column]))}</td>' for column in kinds) + "</tr>" for row in rows)
     caption = escape(caption)
@@ -365,7 +366,7 @@ def table_html(rows, caption):
 
 
 def _is_figure(cell):
-    return str(cell).replace(",", "").replace(".", "").replace("-", "").strip().isdigit() or cell == "-"
+    return not cell or cell == "-" or cell.lstrip("+-").replace(",", "").replace(".", "").isdigit()
 
 
 def _items(kind, texts):

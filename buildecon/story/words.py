@@ -272,7 +272,7 @@ def quoted_sentence(project, totals):
     if build.cap is not None:
         over, cap = totals["stands_in_at"] - build.cap.likely, build.cap.likely
         share = f" ({abs(over) / cap:.0%})" if cap else ""
-        said += f" The car stands in at {amount(abs(over), currency)}{share} {'over' if over > 0 else 'under'} the cap of {amount(cap, currency)}."
+        said += f" What the car stands you in is {amount(abs(over), currency)}{share} {'over' if over > 0 else 'under'} the cap of {amount(cap, currency)}."
     return said
 
 

@@ -20,16 +20,16 @@ def causes_chart(rows, heading, palette=PAGE):
     Returns
     -------
     altair.LayerChart
-        As wide as its place; the first and last bars start at 0. [-]
+        As wide as its place; the plan is 0. [-]
     """
     names = [row["name"] for row in rows]
     kinds = {"total": palette["steel"], "dearer": palette["build"], "cheaper": palette["blue"]}
-    axis = alt.Axis(labelOverlap="greedy", labelSeparation=8, tickCount=5)
-    y = alt.Y("name:N", sort=names, title=None, axis=alt.Axis(labelLimit=170))
+    axis = alt.Axis(labelOverlap="greedy", labelSeparation=8, tickCount=5, grid=True, gridColor=palette["hair"], titleAnchor="end")
+    y = alt.Y("name:N", sort=names, title=None, axis=alt.Axis(labelLimit=170, grid=False))
     base = alt.Chart(alt.NamedData("causes"))
     bars = base.mark_bar(size=15).encode(
         y=y,
-        x=alt.X("start:Q", title=heading, axis=axis, scale=alt.Scale(domainMin=0, nice=True)),
+        x=alt.X("start:Q", title=heading, axis=axis),
         x2="end:Q",
         color=alt.Color("kind:N", scale=alt.Scale(domain=list(kinds), range=list(kinds.values())), legend=None),
     )
