@@ -27,8 +27,11 @@ def main(arguments=None):
         return 0
     from buildecon.project.faults import ProjectFaults
 
+    for stream in (sys.stdout, sys.stderr):  # a terminal that lacks a letter shows it escaped
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="backslashreplace")
     try:
-        print(typed.run(typed))
+        print(typed.run(typed), flush=True)
     except ProjectFaults as trouble:
         if getattr(typed, "json", False):
             print(_json({"format": "buildecon.faults/1", "faults": [vars(fault) for fault in trouble.faults]}))
@@ -38,6 +41,9 @@ def main(arguments=None):
         return 2
     except BrokenPipeError:
         sys.stderr.close()
+    except OSError as trouble:
+        print(f"buildecon: the answer must be writable to its output, got {trouble.strerror!r}.", file=sys.stderr)
+        return 2
     return 0
 
 

@@ -7,7 +7,7 @@ with app.setup:
     import marimo as mo
 
     from buildecon.ledger.ladder import ladder
-    from buildecon.story import cost_tables, page, words
+    from buildecon.story import cost_tables, page
 
 
 @app.cell

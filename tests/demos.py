@@ -5,7 +5,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from buildecon.project import Project, read_project
-from buildecon.project.records import Event, Line
+from buildecon.project.rows import Event, Line
 
 DATA = Path(__file__).parents[1] / "data-demo"
 

@@ -9,7 +9,7 @@ import pytest
 from numpydoc.docscrape import FunctionDoc, NumpyDocString
 
 import buildecon
-from buildecon.project.records import Record
+from buildecon.project.fields import Record
 
 UNITS = {
     "money", "money/year", "money/month", "money/km", "km", "km/year", "km or mi", "L or kWh", "per 100 km", "year", "month", "1/year", "%/year",

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from buildecon.ledger.repricing import BY_INDEX, NEW_PRICE, index_of, repriced, street_price
 from buildecon.ledger.settlement import Settled, settle
-from buildecon.project.records import WASTE_CAUSES
+from buildecon.project.rows import WASTE_CAUSES
 
 PROJECT_RUNGS = ("parts_on_car", "with_outside_work", "with_consumables", "with_waste", "with_tools", "project_cash")
 RUNG_OF_NATURE = {

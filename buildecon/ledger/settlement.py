@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from buildecon.project.records import Line
+from buildecon.project.rows import Line
 from buildecon.quantities.money import converted, split
 
 # How an event changes the cost of its line. A deposit is owed back and costs nothing until it is lost.

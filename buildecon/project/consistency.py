@@ -1,6 +1,6 @@
 """Rules that hold between the files of a project: what one names, another must have."""
 
-from collections import Counter
+from collections import Counter, defaultdict
 from decimal import Decimal
 
 from buildecon.project.faults import Fault, unknown_name, wrong
@@ -50,6 +50,9 @@ def _line_faults(project):
             yield Fault("lines.csv", line.row, "list_price", f"must be given to split the price of kit {line.kit!r} over its parts.")
     ids = {line.id for line in project.lines}
     for line in project.lines:
+        if line.date and project.file is not None and line.date > project.file.build.as_of and line.paid is not None:
+            cure = "Leave paid empty for what is still to come; else move as_of in build.toml."
+            yield Fault("lines.csv", line.row, "date", wrong(f"on or before as_of, {project.file.build.as_of}", line.date, cure))
         if line.kit in ids and line.kit:
             yield Fault("lines.csv", line.row, "kit", wrong("a name that no line has as its id", line.kit))
 
@@ -57,24 +60,40 @@ def _line_faults(project):
 def _event_faults(project, broken):
     lines = {line.id: line for line in project.lines}
     known = {*lines, *(line.kit for line in project.lines if line.kit)}
-    money = Counter()
-    home = project.currency
+    home, as_of = project.currency, project.file.build.as_of
     for event in project.events:
         if event.line not in known and "lines.csv" not in broken:
             yield Fault("events.csv", event.row, "line", f"must be the id of a line or the name of a kit, got {event.line!r}, which {unknown_name(event.line, known)}")
         if event.currency not in ("", home) and event.rate is None:
             yield Fault("events.csv", event.row, "rate", f"must be given for {event.currency}: {home} for one {event.currency} on that date.")
+        if event.currency in ("", home) and event.rate is not None:
+            yield Fault("events.csv", event.row, "rate", wrong(f"empty for an amount in {home}", event.rate, "Name the currency, or drop the rate."))
         if event.kind in ("sale", "grant") and event.line in lines and lines[event.line].nature != "credit":
             yield Fault("events.csv", event.row, "kind", f"must stand against a line of nature 'credit', got {lines[event.line].nature!r}.")
         if event.kind == "refund" and event.date is None and event.due is None:
             yield Fault("events.csv", event.row, "date", "must be given for a refund, or due for one still owed.")
-        money[event.line, event.kind] += converted(event.amount.likely, event.rate.likely if event.rate else Decimal(1))
+        if event.date and event.date > as_of:
+            cure = "Leave it empty and write due, if it has not happened yet; else move as_of in build.toml."
+            yield Fault("events.csv", event.row, "date", wrong(f"on or before as_of, {as_of}", event.date, cure))
+    if "events.csv" not in broken:
+        yield from _more_back_than_out(project)
+
+
+def _more_back_than_out(project):
+    """Refunds above their payments, deposits back above deposits: in their own currency where they have one, else in home currency."""
+    home, out, back = project.currency, Counter(), Counter()
+    currencies = defaultdict(set)
     for event in project.events:
-        into = BACK.get(event.kind)
-        out = sum(amount for (line, kind), amount in money.items() if line == event.line and BACK.get(kind) == into)
-        foreign = event.currency not in ("", home)
-        if into and not foreign and "events.csv" not in broken and out > money[event.line, into] + CENT:
-            message = f"must be at most the {into}s of {event.line!r}, {money[event.line, into]}, got {out} in all."
+        currencies[event.line, BACK.get(event.kind, event.kind)].add(event.currency or home)
+    rows = []
+    for event in project.events:
+        key = (event.line, BACK.get(event.kind, event.kind))
+        rate = event.rate.likely if event.rate and len(currencies[key]) > 1 else Decimal(1)
+        (back if event.kind in BACK else out)[key] += converted(event.amount.likely, rate)
+        rows += [(event, key)] if event.kind in BACK else []
+    for event, key in rows:
+        if back[key] > out[key] + CENT and len(currencies[key]) == 1:
+            message = f"must be at most the {key[1]}s of {event.line!r}, {out[key]}, got {back[key]} in all."
             yield Fault("events.csv", event.row, "amount", message + " Check which line it belongs to.")
 
 

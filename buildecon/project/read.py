@@ -15,7 +15,8 @@ from pydantic import BaseModel, ValidationError
 
 from buildecon.project.consistency import consistency_faults
 from buildecon.project.faults import Fault, ProjectFaults, Wrong, unknown_name, wrong
-from buildecon.project.records import BuildFile, Event, Evidence, Files, IndexRow, Line, Project, Statement
+from buildecon.project.records import BuildFile, Files, Project
+from buildecon.project.rows import Event, Evidence, IndexRow, Line, Statement
 from buildecon.project.toml import line_of
 from buildecon.quantities.estimate import Estimate, estimate, plain_number
 

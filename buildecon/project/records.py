@@ -1,32 +1,16 @@
-"""The records of a project: frozen, validated, one class for each table of the files."""
+"""The tables of build.toml, one class a table, and the project that holds them with the csv rows."""
 
-import datetime as dt
 from decimal import Decimal
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic import Field, model_validator
 
 from buildecon.project.faults import Wrong
-from buildecon.quantities.estimate import Estimate, sure
-from buildecon.quantities.money import CURRENCIES
+from buildecon.project.fields import ZERO, Amount, AnyNumber, Currency, Day, Fact, Flag, Positive, Rate, Record, Share, bounded, one_of
+from buildecon.project.rows import Event, Evidence, IndexRow, Line, Statement
+from buildecon.quantities.estimate import sure
 from buildecon.quantities.units import AMOUNT_PER, KM_PER, PER_100_KM
 
-Nature = Literal[
-    "part", "outside work", "consumable", "freight and tax", "tool", "fetching", "paper", "storage", "insurance",
-    "downtime", "second car", "finance", "base car", "credit",
-]  # fmt: skip
-Cause = Literal[
-    "", "dearer than planned", "price list rose", "currency", "quantity", "omitted from plan", "scope added",
-    "hidden damage", "rework", "defective part", "wrong part", "bought twice", "lost core", "delay", "tax or fee",
-]  # fmt: skip
-WASTE_CAUSES = frozenset({"rework", "defective part", "wrong part", "bought twice", "lost core"})
-Grade = Literal["", "guess", "list", "estimate", "quote", "order", "receipt", "settled", "memory"]
-Funding = Literal["own", "discounted", "given", "swapped"]
-EventKind = Literal[
-    "payment", "refund", "deposit", "deposit back", "deposit lost", "core deposit", "core credit", "core lost", "sale", "grant",
-]  # fmt: skip
-LARGEST = Decimal(10) ** 12  # a sum above it is a slip of the pen, and cents would be lost in a float
-SMALLEST = Decimal("1e-9")  # a number that others are divided by; below it they run off to infinity
 US_CPI_SERIES = (
     "all items", "parts and equipment", "tires", "parts other than tires", "used cars and trucks", "new vehicles",
     "maintenance and repair", "body work", "repair", "insurance", "gasoline",
@@ -37,91 +21,6 @@ RUNG_IDS = (
 )  # fmt: skip
 
 
-def _as_estimate(value):
-    if value is None or isinstance(value, Estimate):
-        return value
-    if isinstance(value, bool) or not isinstance(value, (int, float, Decimal, dict)):
-        raise Wrong("a number or a range", "Write 1250 or { low = 1000, likely = 1150, high = 1300 }.")
-    if isinstance(value, dict):
-        if set(value) != {"low", "likely", "high"} or not all(_is_number(part) for part in value.values()):
-            raise Wrong("a range of low, likely and high", "Write { low = 1000, likely = 1150, high = 1300 }.")
-        return Estimate(*(Decimal(str(value[name])) for name in ("low", "likely", "high")))
-    if not _is_number(value):
-        raise Wrong("a finite number")
-    return sure(value)
-
-
-def _is_number(value):
-    return isinstance(value, (int, float, Decimal)) and not isinstance(value, bool) and Decimal(str(value)).is_finite()
-
-
-def _bounded(low, high, rule, cure=""):
-    def check(value):
-        if value is None:
-            return value
-        ends = (value.low, value.high) if isinstance(value, Estimate) else (value, value)
-        if not (low is None or ends[0] >= low) or not (high is None or ends[1] <= high):
-            raise Wrong(rule, cure)
-        return value
-
-    return AfterValidator(check)
-
-
-def _within_reach(value):
-    if not max(abs(value.low), abs(value.high)) <= LARGEST:
-        raise Wrong("a number of at most 1,000,000,000,000", "Check its digits.")
-    return value
-
-
-def _fact(value):
-    if not isinstance(value, (bool, str)) and not (_is_number(value) and abs(value) <= LARGEST):
-        raise Wrong("a number of at most 1,000,000,000,000, true, false or a text in quotes", 'Write "unknown" for what is not known.')
-    return value
-
-
-def _above_zero(value):
-    if not value.low > 0:
-        raise Wrong("above 0")
-    if not value.low >= SMALLEST:
-        raise Wrong(f"at least {SMALLEST:f}")
-    return value
-
-
-def _currency(value):
-    if value and value not in CURRENCIES:
-        raise Wrong("a three-letter ISO 4217 currency code", "Write EUR, GBP, USD or another code in capitals.")
-    return value
-
-
-def _one_of(names):
-    def check(value):
-        if value not in names:
-            raise Wrong("one of " + ", ".join(names))
-        return value
-
-    return AfterValidator(check)
-
-
-AnyNumber = Annotated[Estimate, BeforeValidator(_as_estimate), AfterValidator(_within_reach)]
-Amount = Annotated[AnyNumber, _bounded(0, None, "a number of at least 0")]
-Positive = Annotated[AnyNumber, AfterValidator(_above_zero)]
-Share = Annotated[AnyNumber, _bounded(0, 1, "a fraction between 0 and 1", "Write 12 % as 0.12.")]
-Rate = Annotated[AnyNumber, _bounded(Decimal("-0.9"), 1, "a fraction a year between -0.9 and 1", "Write 12 % a year as 0.12.")]
-Currency = Annotated[str, AfterValidator(_currency)]
-Money = Annotated[Decimal, _bounded(0, None, "a number of at least 0")]
-Fact = Annotated[bool | int | Decimal | str, BeforeValidator(_fact)]
-# Strict, because pydantic else reads 86400 as a date, "no" as false and true as 1.
-Day = Annotated[dt.date, Field(strict=True)]
-Flag = Annotated[bool, Field(strict=True)]
-ZERO = sure(0)
-
-
-class Record(BaseModel):
-    """A frozen table of the owner's files; a key that is not known is refused."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True, strict=False)
-
-
 class Build(Record):
     """`[build]`: what is being built, in which money, on which date."""
 
@@ -129,7 +28,7 @@ class Build(Record):
     summary: str = ""
     currency: Currency
     as_of: Day
-    distance_unit: Annotated[str, _one_of(KM_PER)]
+    distance_unit: Annotated[str, one_of(KM_PER)]
     stage: Literal["planned", "in progress", "finished"]
     base_car: Literal["owned", "bought"]
     base_paid_then: Amount = ZERO
@@ -181,7 +80,7 @@ class Tariff(Record):
 class Energy(Record):
     """`[energy.NAME]`: a fuel or a way of charging, and what one unit of it costs."""
 
-    unit: Annotated[str, _one_of(AMOUNT_PER)]
+    unit: Annotated[str, one_of(AMOUNT_PER)]
     price: Amount | None = None
     tariffs: tuple[Tariff, ...] = ()
     price_growth_rate: Rate = ZERO
@@ -219,8 +118,8 @@ class Consumption(Record):
 
     source: str
     amount: Positive
-    unit: Annotated[str, _one_of(PER_100_KM)]
-    charging_loss: Annotated[AnyNumber, _bounded(0, Decimal("0.9"), "a fraction between 0 and 0.9", "Write 12 % as 0.12.")] = ZERO
+    unit: Annotated[str, one_of(PER_100_KM)]
+    charging_loss: Annotated[AnyNumber, bounded(0, Decimal("0.9"), "a fraction between 0 and 0.9", "Write 12 % as 0.12.")] = ZERO
     distance_share: Share = sure(1)
 
 
@@ -404,90 +303,6 @@ class BuildFile(Record):
     repricing: Repricing | None = None
     disclosures: tuple[Disclosure, ...] = ()
     files: Files = Files()
-
-
-class Row(Record):
-    """A row of a csv file, with the line it stands on; a cell has no space around its text."""
-
-    model_config = ConfigDict(str_strip_whitespace=True)
-
-    row: int = Field(default=0, exclude=True, repr=False)
-
-
-class Line(Row):
-    """`lines.csv`: one thing bought, planned or done."""
-
-    id: Annotated[str, Field(min_length=1)]
-    system: Annotated[str, Field(min_length=1)]
-    item: Annotated[str, Field(min_length=1)]
-    nature: Nature
-    cause: Cause = ""
-    planned: Amount | None = None
-    paid: Amount | None = None
-    to_finish: Amount | None = None
-    date: Day | None = None
-    supplier: str = ""
-    part_number: str = ""
-    order: str = ""
-    kit: str = ""
-    grade: Grade = ""
-    funding: Funding = "own"
-    street_price: Amount | None = None
-    list_price: Amount | None = None
-    price_date: Day | None = None
-    price_today: Amount | None = None
-    note: str = ""
-
-    @model_validator(mode="after")
-    def _given_needs_a_price(self):
-        if self.funding != "own" and self.street_price is None:
-            raise Wrong(f"given a street_price when funding is {self.funding!r}", "Write what a reader would pay for it.")
-        return self
-
-
-class Event(Row):
-    """`events.csv`: money that moved, or is still owed to the owner while it has no date."""
-
-    line: Annotated[str, Field(min_length=1)]
-    date: Day | None = None
-    kind: EventKind
-    amount: Amount
-    currency: Currency = ""
-    rate: Positive | None = None
-    due: Day | None = None
-    document: str = ""
-    note: str = ""
-
-
-class Evidence(Row):
-    """`market.csv`: what one like car was sold for, offered at, or refused at."""
-
-    id: Annotated[str, Field(min_length=1)]
-    what: str
-    kind: Literal["sold", "sold untold", "bid", "asking", "offer refused", "dealer"]
-    date: Day | None = None
-    price: Amount | None = None
-    currency: Currency = ""
-    days_listed: Amount | None = None
-    distance: Amount | None = None
-    condition: str = ""
-    note: str = ""
-
-
-class Statement(Row):
-    """`statements.csv`: what a card or a bank says left for the build in one month."""
-
-    month: Annotated[str, Field(pattern=r"^\d{4}-(0[1-9]|1[0-2])$")]
-    source: Annotated[str, Field(min_length=1)]
-    total: AnyNumber
-    note: str = ""
-
-
-class IndexRow(Row):
-    """`index.csv`: the price level of a year or a month; any base."""
-
-    period: Annotated[str, Field(pattern=r"^\d{4}(-(0[1-9]|1[0-2]))?$")]
-    level: Positive
 
 
 class Project(Record):

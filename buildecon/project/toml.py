@@ -4,7 +4,7 @@ import re
 import tomllib
 from decimal import Decimal
 
-from buildecon.project.records import Record
+from buildecon.project.fields import Record
 from buildecon.quantities.estimate import Estimate
 
 RANGE = {"low", "likely", "high"}

@@ -7,7 +7,15 @@ from pathlib import Path
 
 from buildecon.project import ProjectFaults, read_project
 from buildecon.story.words import (
-    answer, assumptions, cautions, forecast_sentences, gate_cost_sentence, honesty_sentences, joy_sentence, near_misses, quoted_sentence,
+    answer,
+    assumptions,
+    cautions,
+    forecast_sentences,
+    gate_cost_sentence,
+    honesty_sentences,
+    joy_sentence,
+    near_misses,
+    quoted_sentence,
     small_change_sentence,
 )  # fmt: skip
 

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 
 from buildecon.ledger.ladder import PROJECT_RUNGS, ladder, rung_of
 from buildecon.ledger.settlement import COST_SIGN
-from buildecon.project.records import Cause, Nature
+from buildecon.project.rows import Cause, Nature
 
 # The demo builds' own bills, added up by hand when they were invented.
 RUNGS = {
@@ -182,6 +182,6 @@ def test_what_a_reader_would_pay_is_no_less_where_parts_were_given(parts, paid, 
 
 
 def test_every_kind_of_event_has_a_sign():
-    from buildecon.project.records import EventKind
+    from buildecon.project.rows import EventKind
 
     assert set(COST_SIGN) == set(EventKind.__args__)

@@ -159,3 +159,24 @@ def test_a_project_has_a_line_for_the_base_car(tmp_path):
     assert said(tmp_path, lines=swapped(LINES, "base car", "part")) == [
         "lines.csv, nature: must have one line of nature 'base car': what the car was bought for, or its as-is value today."
     ]
+
+
+def test_a_foreign_refund_is_held_against_its_payment_in_its_own_currency(tmp_path):
+    events = "line,date,kind,amount,currency,rate\na3,2026-03-01,payment,100,USD,0.9\na3,2026-04-01,refund,{},USD,1.1\n"
+    assert said(tmp_path, events=events.format(100)) == []
+    assert said(tmp_path, events=events.format(101)) == [
+        "events.csv line 3, amount: must be at most the payments of 'a3', 100.00, got 101.00 in all. Check which line it belongs to."
+    ]
+
+
+def test_a_rate_without_a_foreign_currency_is_asked_about(tmp_path):
+    events = "line,date,kind,amount,currency,rate\na3,2026-03-01,payment,100,,0.9\n"
+    assert said(tmp_path, events=events) == ["events.csv line 2, rate: must be empty for an amount in EUR, got 0.9. Name the currency, or drop the rate."]
+
+
+def test_money_cannot_have_moved_after_the_day_the_figures_hold_on(tmp_path):
+    events = "line,date,kind,amount\na3,2026-07-01,payment,100\n"
+    assert said(tmp_path, events=events) == [
+        "events.csv line 2, date: must be on or before as_of, 2026-06-30, got 2026-07-01. "
+        "Leave it empty and write due, if it has not happened yet; else move as_of in build.toml."
+    ]

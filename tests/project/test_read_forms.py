@@ -8,34 +8,34 @@ from project.folders import EVENTS, LINES, MARKET, TOML, faults_of, made, record
 
 from buildecon.project import read_project
 
-PLAIN_ROWS = ('a4,Engine,"Zündkerzen, vier – gut",part,"1,250.50",2026-06-30,né à Thúy', "a5,Engine,Öl,consumable,about 1000-1300.5,2026-12-01,")
+PLAIN_ROWS = ('a4,Engine,"Zündkerzen, vier – gut",part,"1,250.50",2026-06-30,né à Thúy', "a5,Engine,Öl,consumable,about 1000-1300.5,2025-12-01,")
 # The same two rows in each form, typed by hand; the rest of the file is turned below.
 FORMS = {
     "decimal comma": (
         'decimal = ","',
-        ('a4,Engine,"Zündkerzen, vier – gut",part,"1.250,50",2026-06-30,né à Thúy', 'a5,Engine,Öl,consumable,"about 1000-1300,5",2026-12-01,'),
+        ('a4,Engine,"Zündkerzen, vier – gut",part,"1.250,50",2026-06-30,né à Thúy', 'a5,Engine,Öl,consumable,"about 1000-1300,5",2025-12-01,'),
     ),
     "day first": (
         'date_order = "dmy"',
-        ('a4,Engine,"Zündkerzen, vier – gut",part,"1,250.50",30.06.2026,né à Thúy', "a5,Engine,Öl,consumable,about 1000-1300.5,1/12/2026,"),
+        ('a4,Engine,"Zündkerzen, vier – gut",part,"1,250.50",30.06.2026,né à Thúy', "a5,Engine,Öl,consumable,about 1000-1300.5,1/12/2025,"),
     ),
     "month first": (
         'date_order = "mdy"',
-        ('a4,Engine,"Zündkerzen, vier – gut",part,"1,250.50",06/30/2026,né à Thúy', "a5,Engine,Öl,consumable,about 1000-1300.5,12-1-2026,"),
+        ('a4,Engine,"Zündkerzen, vier – gut",part,"1,250.50",06/30/2026,né à Thúy', "a5,Engine,Öl,consumable,about 1000-1300.5,12-1-2025,"),
     ),
     "another separator": (
         'separator = ";"',
-        ("a4;Engine;Zündkerzen, vier – gut;part;1,250.50;2026-06-30;né à Thúy", "a5;Engine;Öl;consumable;about 1000-1300.5;2026-12-01;"),
+        ("a4;Engine;Zündkerzen, vier – gut;part;1,250.50;2026-06-30;né à Thúy", "a5;Engine;Öl;consumable;about 1000-1300.5;2025-12-01;"),
     ),
     "tabs": (
         'separator = "\\t"',
-        ("a4\tEngine\tZündkerzen, vier – gut\tpart\t1,250.50\t2026-06-30\tné à Thúy", "a5\tEngine\tÖl\tconsumable\tabout 1000-1300.5\t2026-12-01\t"),
+        ("a4\tEngine\tZündkerzen, vier – gut\tpart\t1,250.50\t2026-06-30\tné à Thúy", "a5\tEngine\tÖl\tconsumable\tabout 1000-1300.5\t2025-12-01\t"),
     ),
     "cp1252": ('encoding = "cp1252"', PLAIN_ROWS),
     "utf-16": ('encoding = "utf-16"', PLAIN_ROWS),
     "all of a German export": (
         'decimal = ","\ndate_order = "dmy"\nencoding = "cp1252"\nseparator = ";"',
-        ("a4;Engine;Zündkerzen, vier – gut;part;1.250,50;30.06.2026;né à Thúy", "a5;Engine;Öl;consumable;about 1000-1300,5;01.12.2026;"),
+        ("a4;Engine;Zündkerzen, vier – gut;part;1.250,50;30.06.2026;né à Thúy", "a5;Engine;Öl;consumable;about 1000-1300,5;01.12.2025;"),
     ),
 }
 

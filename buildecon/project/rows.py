@@ -1,0 +1,107 @@
+"""The rows of the csv files, one class a file."""
+
+from typing import Annotated, Literal
+
+from pydantic import ConfigDict, Field, model_validator
+
+from buildecon.project.faults import Wrong
+from buildecon.project.fields import Amount, AnyNumber, Currency, Day, Positive, Record
+
+Nature = Literal[
+    "part", "outside work", "consumable", "freight and tax", "tool", "fetching", "paper", "storage", "insurance",
+    "downtime", "second car", "finance", "base car", "credit",
+]  # fmt: skip
+Cause = Literal[
+    "", "dearer than planned", "price list rose", "currency", "quantity", "omitted from plan", "scope added",
+    "hidden damage", "rework", "defective part", "wrong part", "bought twice", "lost core", "delay", "tax or fee",
+]  # fmt: skip
+WASTE_CAUSES = frozenset({"rework", "defective part", "wrong part", "bought twice", "lost core"})
+Grade = Literal["", "guess", "list", "estimate", "quote", "order", "receipt", "settled", "memory"]
+Funding = Literal["own", "discounted", "given", "swapped"]
+EventKind = Literal[
+    "payment", "refund", "deposit", "deposit back", "deposit lost", "core deposit", "core credit", "core lost", "sale", "grant",
+]  # fmt: skip
+
+
+class Row(Record):
+    """A row of a csv file, with the line it stands on; a cell has no space around its text."""
+
+    model_config = ConfigDict(str_strip_whitespace=True)
+
+    row: int = Field(default=0, exclude=True, repr=False)
+
+
+class Line(Row):
+    """`lines.csv`: one thing bought, planned or done."""
+
+    id: Annotated[str, Field(min_length=1)]
+    system: Annotated[str, Field(min_length=1)]
+    item: Annotated[str, Field(min_length=1)]
+    nature: Nature
+    cause: Cause = ""
+    planned: Amount | None = None
+    paid: Amount | None = None
+    to_finish: Amount | None = None
+    date: Day | None = None
+    supplier: str = ""
+    part_number: str = ""
+    order: str = ""
+    kit: str = ""
+    grade: Grade = ""
+    funding: Funding = "own"
+    street_price: Amount | None = None
+    list_price: Amount | None = None
+    price_date: Day | None = None
+    price_today: Amount | None = None
+    note: str = ""
+
+    @model_validator(mode="after")
+    def _given_needs_a_price(self):
+        if self.funding != "own" and self.street_price is None:
+            raise Wrong(f"given a street_price when funding is {self.funding!r}", "Write what a reader would pay for it.")
+        return self
+
+
+class Event(Row):
+    """`events.csv`: money that moved, or is still owed to the owner while it has no date."""
+
+    line: Annotated[str, Field(min_length=1)]
+    date: Day | None = None
+    kind: EventKind
+    amount: Amount
+    currency: Currency = ""
+    rate: Positive | None = None
+    due: Day | None = None
+    document: str = ""
+    note: str = ""
+
+
+class Evidence(Row):
+    """`market.csv`: what one like car was sold for, offered at, or refused at."""
+
+    id: Annotated[str, Field(min_length=1)]
+    what: str
+    kind: Literal["sold", "sold untold", "bid", "asking", "offer refused", "dealer"]
+    date: Day | None = None
+    price: Amount | None = None
+    currency: Currency = ""
+    days_listed: Amount | None = None
+    distance: Amount | None = None
+    condition: str = ""
+    note: str = ""
+
+
+class Statement(Row):
+    """`statements.csv`: what a card or a bank says left for the build in one month."""
+
+    month: Annotated[str, Field(pattern=r"^\d{4}-(0[1-9]|1[0-2])$")]
+    source: Annotated[str, Field(min_length=1)]
+    total: AnyNumber
+    note: str = ""
+
+
+class IndexRow(Row):
+    """`index.csv`: the price level of a year or a month; any base."""
+
+    period: Annotated[str, Field(pattern=r"^\d{4}(-(0[1-9]|1[0-2]))?$")]
+    level: Positive
