@@ -2,10 +2,14 @@
 
 import argparse
 import json
+import shlex
 import shutil
 import sys
+from pathlib import Path
 
 from buildecon import __version__
+
+PAGES = ("build_or_buy", "what_has_it_cost")
 
 
 def main(arguments=None):
@@ -70,6 +74,7 @@ def _parser():
         if name in ("keep", "decide"):
             verb.add_argument("--discount-rate", type=_rate, help="a fraction a year, 0.03 for 3 %%; else the one in build.toml")
         if name == "open":
+            verb.add_argument("page", nargs="?", choices=PAGES, default=PAGES[0], help="the question to open; the first by default")
             verb.add_argument("--port", type=int, default=0, help="port on 127.0.0.1; a free one by default")
             verb.add_argument("--no-browser", action="store_true", help="only say where the page is")
     return parser
@@ -124,21 +129,21 @@ def _decide(typed):
     whole, today, totals = _compared(typed, WHOLE_STORY, FROM_TODAY)
     if typed.json:
         return _json(decide_document(whole, today, totals))
-    return f"{decide_text(whole, today, totals)}\n\nTo move the numbers yourself: {_command()} open {typed.folder}"
+    return f"{decide_text(whole, today, totals)}\n\nTo move the numbers yourself: {_command()} open {shlex.quote(typed.folder)}"
 
 
 def _open(typed):
     from buildecon.serve import serve
 
-    return serve(_project(typed), typed.port, not typed.no_browser)
+    return serve(_project(typed), typed.page, typed.port, not typed.no_browser)
 
 
 def _command():
     """How this command was called, so that the next one can be."""
-    called = sys.argv[0]
-    if called.endswith("__main__.py"):
+    called = Path(sys.argv[0])
+    if called.name == "__main__.py":
         return "python -m buildecon"
-    return called if "buildecon" in called and shutil.which("buildecon") != shutil.which(called) else "buildecon"
+    return shlex.quote(str(called)) if called.stem == "buildecon" and shutil.which("buildecon") != shutil.which(called) else "buildecon"
 
 
 def _project(typed):

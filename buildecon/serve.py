@@ -15,13 +15,15 @@ HERE = Path(__file__).parent
 NOTEBOOKS = next((place for place in (HERE.parent / "notebooks", HERE / "notebooks") if place.is_dir()), None)
 
 
-def serve(project, port=0, browser=True):
+def serve(project, page="build_or_buy", port=0, browser=True):
     """Serve the notebook on one project until it is interrupted.
 
     Parameters
     ----------
     project : Project
         Read without a fault. [-]
+    page : str, optional
+        Name of the notebook. [-]
     port : int, optional
         On 127.0.0.1; a free one by default. [-]
     browser : bool, optional
@@ -42,8 +44,8 @@ def serve(project, port=0, browser=True):
     port = _port(port)
     print(f"Serving {project.folder} at http://127.0.0.1:{port} on this machine only; Ctrl-C ends it.", flush=True)
     os.environ["MARIMO_SKIP_UPDATE_CHECK"] = "1"
-    page = ["run", str(NOTEBOOKS / "build_or_buy.py"), "--no-sandbox", "--host", "127.0.0.1", "--port", str(port)]
-    sys.argv = ["marimo", "-q", *page, *([] if browser else ["--headless"]), "--", "--project", str(Path(project.folder).resolve())]
+    run = ["run", str(NOTEBOOKS / f"{page}.py"), "--no-sandbox", "--host", "127.0.0.1", "--port", str(port)]
+    sys.argv = ["marimo", "-q", *run, *([] if browser else ["--headless"]), "--", "--project", str(Path(project.folder).resolve())]
     threading.Thread(target=_warm, args=(project, port), daemon=True).start()
     try:
         runpy.run_module("marimo", run_name="__main__", alter_sys=True)

@@ -48,8 +48,8 @@ def drawn_once(project, totals, written):
 
 
 @app.cell
-def answers(today, totals, whole):
-    mo.Html(page.answer_html(whole, today, totals))
+def answers(shown, today, totals, whole):
+    mo.Html(page.answer_html(whole, today, shown, totals))
     return
 
 
@@ -80,16 +80,13 @@ def model(project, totals, turned, view):
 
 @app.cell
 def chart(live, shown, totals):
-    live.showing(tables.break_even_frames(shown), answer(shown, totals))
+    live.showing(tables.break_even_frames(shown), page.heading(shown.project, shown.view), answer(shown, totals))
     return
 
 
 @app.cell
-def key():
-    mo.md("""
-    Thick red: this build. Dashed red: the build another way. Steel: cars that meet every must-have. Dotted: fails one.
-    A ring marks where the build and another car cost the same.
-    """)
+def key(as_filed):
+    mo.Html(page.key_html(as_filed))
     return
 
 

@@ -83,7 +83,7 @@ def test_every_verb_answers_every_demo_in_words(capsys, verb, name):
     out = run(capsys, verb, str(DATA / name))
     first = out.split("\n\n")[0]
     assert any(char.isdigit() for char in first)
-    assert "nan" not in out.lower().split() and ".." not in out.replace("...", "")
+    assert "nan" not in out.lower().split() and ".. " not in out.replace("...", "")
     assert max(map(len, first.splitlines())) <= 96
 
 

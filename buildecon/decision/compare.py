@@ -256,7 +256,8 @@ def _end_value(option, project, what_if, years):
         value = what_if.end_value if option.value in (None, quoted.value) else float(option.value)
     else:
         value = float(option.price if option.value is None else option.value)
-    end = value_after(value, float(option.decline_rate), years) * (1 - float(option.selling_cost_share))
+    selling = project.file.value.selling_cost_share if option.selling_cost_share is None else option.selling_cost_share
+    end = value_after(value, float(option.decline_rate), years) * (1 - float(selling))
     if kit := option.kit:
         end = end + held_then_declining(float(kit.price) * float(kit.end_value_share), float(kit.held_years), float(kit.decline_rate), years)
     return end

@@ -41,7 +41,7 @@ def gate(must, fact):
         With the reason in words. [-]
     """
     if fact == "unknown":
-        return Gate(must.id, False, True, f"{must.name}: not known")
+        return Gate(must.id, False, False, f"{must.name}: not known, so it does not pass")
     if must.yes:
         return Gate(must.id, fact is True, False, f"{must.name}: {'yes' if fact else 'no'}")
     if must.until_year:

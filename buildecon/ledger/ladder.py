@@ -56,12 +56,13 @@ class Rung:
 
 @dataclass(frozen=True)
 class Group:
-    """Lines of one system or one nature: how many, planned and actual. [money]"""
+    """Lines of one system or one nature: how many, planned, actual and still to come. [money]"""
 
     name: str
     lines: int
     planned: Decimal
     actual: Decimal
+    to_come: Decimal
 
 
 @dataclass(frozen=True)
@@ -207,4 +208,13 @@ def _groups(settled, name):
     groups = defaultdict(list)
     for one in settled:
         groups[name(one)].append(one)
-    return tuple(Group(key, len(many), sum((one.planned for one in many), Decimal(0)), _sum(many, "cost")) for key, many in groups.items())
+    return tuple(
+        Group(
+            key,
+            len(many),
+            sum((one.planned for one in many), Decimal(0)),
+            _sum(many, "cost"),
+            sum((one.line.to_finish.likely for one in many if one.line.to_finish), Decimal(0)),
+        )
+        for key, many in groups.items()
+    )

@@ -35,6 +35,8 @@ class Settled:
         The earliest date by which it is due. [-]
     first_day : date or None
         The day money first moved. [-]
+    paid_out : Decimal
+        All payments before any refund. [money]
     """
 
     line: Line
@@ -45,6 +47,7 @@ class Settled:
     owed: Decimal = Decimal(0)
     due: date | None = None
     first_day: date | None = None
+    paid_out: Decimal = Decimal(0)
 
     @property
     def planned(self):
@@ -108,7 +111,8 @@ def _settled(line, moved):
             ends[0] += low if sign > 0 else -high
             ends[1] += high if sign > 0 else -low
     days = [event.date for event, *_ in moved if event.date]
-    return Settled(line, sum(months.values(), Decimal(0)), *ends, tuple(months.items()), owed, min(dues, default=None), min(days, default=None))
+    paid = sum((likely for event, _, likely, _ in moved if event.kind == "payment" and event.date), Decimal(0))
+    return Settled(line, sum(months.values(), Decimal(0)), *ends, tuple(months.items()), owed, min(dues, default=None), min(days, default=None), paid)
 
 
 def month_of(day):

@@ -65,6 +65,14 @@ def _within_reach(value):
     return value
 
 
+def _one_reading(value):
+    """12.900 is how some write 12900."""
+    parts = () if value is None else (value.low, value.likely, value.high)
+    if not getattr(value, "text", "") and any(part.as_tuple().exponent == -3 and 1 <= part < 1000 for part in parts):
+        raise Wrong("readable one way only", "Three decimals could be thousands: write 12900 or 12.90.")
+    return value
+
+
 def _fact(value):
     if not isinstance(value, (bool, str)) and not (_is_number(value) and abs(value) <= LARGEST):
         raise Wrong("a number of at most 1,000,000,000,000, true, false or a text in quotes", 'Write "unknown" for what is not known.')
@@ -108,7 +116,8 @@ def one_of(names):
 
 
 AnyNumber = Annotated[Estimate, BeforeValidator(_as_estimate), AfterValidator(_within_reach)]
-Amount = Annotated[AnyNumber, bounded(0, None, "a number of at least 0")]
+UnitPrice = Annotated[AnyNumber, bounded(0, None, "a number of at least 0")]  # a litre of fuel is often priced to three decimals
+Amount = Annotated[UnitPrice, AfterValidator(_one_reading)]
 Positive = Annotated[AnyNumber, AfterValidator(_above_zero)]
 Share = Annotated[AnyNumber, bounded(0, 1, "a fraction between 0 and 1", "Write 12 % as 0.12.")]
 Rate = Annotated[AnyNumber, bounded(Decimal("-0.9"), 1, "a fraction a year between -0.9 and 1", "Write 12 % a year as 0.12.")]

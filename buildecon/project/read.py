@@ -21,6 +21,14 @@ from buildecon.project.toml import line_of
 from buildecon.quantities.estimate import Estimate, estimate, plain_number
 
 FILES_TABLE = re.compile(r"^\s*(\[\s*)?files\b", re.MULTILINE)
+# What people write into build.toml by habit, and what to write instead.
+SLIPS = (
+    (r"=\s*\d{1,2}[./-]\d{1,2}[./-]\d{4}", "Write a date as 2026-06-30."),
+    (r"=\s*\d+\s*%", "Write 14 % as 0.14."),
+    (r"=\s*\d[\d.]*\s*(-|–|to)\s*\d", "Write a range as { low = 1000, likely = 1150, high = 1300 }."),
+    (r"=\s*\d+,\d", "Write a decimal point: 18.50; and no sign between thousands."),
+    (r"=\s*[A-Za-z(][^\"']*$", "Put text in quotes; true and false stand without."),
+)
 LARGEST_FILE = 20_000_000  # bytes; ten thousand lines are about two million
 TABLES = {"lines": Line, "events": Event, "market": Evidence, "statements": Statement, "index": IndexRow}
 DATE_SHAPES = {
@@ -60,6 +68,7 @@ def read_project(folder):
         if name == "lines" or os.path.lexists(path):
             form = getattr(forms, name)
             tables[name] = table_rows(read_text(path, form.encoding, faults), name, form, faults)
+    faults += _misnamed(folder)
     parts = {"folder": str(folder), "file": file, **tables}
     project = Project.model_construct(**parts) if file is None else Project(**parts)
     faults += consistency_faults(project, lambda *keys: line_of(text, keys), {fault.file for fault in faults})
@@ -153,12 +162,28 @@ def build_file(text, faults):
         return None, None
 
 
+def _misnamed(folder):
+    """Files whose names look like slips; anything else in the folder is the owner's own business."""
+    known = {"build.toml", *(f"{name}.csv" for name in TABLES)}
+    try:
+        names = {path.name for path in folder.iterdir() if path.suffix.lower() in (".csv", ".toml", ".xlsx")}
+    except OSError:
+        return
+    for name in sorted(names - known):
+        stem = Path(name).stem.lower()
+        meant = [other for other in sorted(known) if stem in (Path(other).stem, Path(other).stem.rstrip("s"), Path(other).stem + "s")]
+        if meant and not (folder / meant[0]).exists():
+            cure = f"Save it as csv under the name {meant[0]}." if name.lower().endswith(".xlsx") else f"Name it {meant[0]}."
+            yield Fault(name, 0, "", f"must have a name that is read, and has not. {cure}")
+
+
 def _syntax_fault(text, trouble):
     """What tomllib could not read, with the line as it stands."""
     reason, place = trouble.split(" (at")[0], re.search(r"\(at line (\d+)", trouble)
     line = int(place.group(1)) if place else text.rstrip().count("\n") + 1
-    cure = "A key may stand only once in its table." if "overwrite" in reason else "Check the quotes, commas and brackets there and above."
     written = text.split("\n")[line - 1].strip()[:80]
+    slips = (cure for shape, cure in SLIPS if re.search(shape, written))
+    cure = "A key may stand only once in its table." if "overwrite" in reason else next(slips, "Check the quotes, commas and brackets there and above.")
     return Fault("build.toml", line, "", f"must be TOML, got {written!r}: {reason[0].lower()}{reason[1:]}. {cure}")
 
 
@@ -207,7 +232,7 @@ def table_rows(text, table, form, faults):
 def _header_faults(header, name, columns, required, form):
     """What is wrong with the names of the columns; a separator that was not declared is one fault, not one a column."""
     if len(header) == 1 and header[0] not in columns:
-        return [Fault(name, 1, "", wrong(f"a header with {form.separator!r} between cells", header[0], "Declare the separator under [files]."))]
+        return [Fault(name, 1, "", wrong(f"a header with {form.separator!r} between cells", header[0], f"Declare it in build.toml: [files.{name.removesuffix('.csv')}] and under it separator = ';' (or what it is)."))]
     nameless = [Fault(name, 1, "", f"must have a name in every cell of the header, got '' in cell {header.index('') + 1}.")] if "" in header else []
     twice = sorted({cell for cell in header if cell and header.count(cell) > 1})
     return [
@@ -286,7 +311,7 @@ def _date(cell, order):
     try:
         return dt.date(*(int(found[part]) for part in "ymd"))
     except (TypeError, ValueError):
-        raise ValueError(wrong(f"a date like {example}", cell, "Declare date_order under [files], or leave the cell empty.")) from None
+        raise ValueError(wrong(f"a date like {example}", cell, "Declare date_order = 'dmy' or 'mdy' for the file in build.toml, as in [files.lines], or leave the cell empty.")) from None
 
 
 def _flat(annotation):

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from buildecon.project.faults import Wrong
-from buildecon.project.fields import ZERO, Amount, AnyNumber, Currency, Day, Fact, Flag, Positive, Rate, Record, Share, bounded, one_of
+from buildecon.project.fields import ZERO, Amount, AnyNumber, Currency, Day, Fact, Flag, Positive, Rate, Record, Share, UnitPrice, bounded, one_of
 from buildecon.project.rows import Event, Evidence, IndexRow, Line, Statement
 from buildecon.quantities.estimate import sure
 from buildecon.quantities.units import AMOUNT_PER, KM_PER, PER_100_KM
@@ -74,14 +74,14 @@ class Tariff(Record):
 
     name: str
     share: Share
-    price: Amount
+    price: UnitPrice
 
 
 class Energy(Record):
     """`[energy.NAME]`: a fuel or a way of charging, and what one unit of it costs."""
 
     unit: Annotated[str, one_of(AMOUNT_PER)]
-    price: Amount | None = None
+    price: UnitPrice | None = None
     tariffs: tuple[Tariff, ...] = ()
     price_growth_rate: Rate = ZERO
 
@@ -196,7 +196,7 @@ class Option(Record):
     one_offs: tuple[OneOff, ...] = ()
     value: Amount | None = None
     decline_rate: Rate | None = None
-    selling_cost_share: Share = ZERO
+    selling_cost_share: Share | None = None
     energy: tuple[Consumption, ...] = ()
     yearly: Yearly = Yearly()
     charge_per_drive_day: Amount = ZERO
@@ -213,10 +213,13 @@ class Option(Record):
             raise Wrong("without price, uses_base_car and shares_systems when kind = 'build'", "A build's money comes from lines.csv.")
         if (self.kind == "hire") != (self.hire is not None):
             raise Wrong("given hire = { days_a_year, per_day } when kind = 'hire', and only then")
+        if self.kind == "buy" and "price" not in self.model_fields_set:
+            raise Wrong("given price when kind = 'buy'", "Write 0 if it really costs nothing.")
         if self.kind != "hire" and self.decline_rate is None:
             raise Wrong("given decline_rate, the share of its value lost a year", "Write 0 for a value that holds.")
         if self.energy and abs(sum(part.distance_share.likely for part in self.energy) - 1) > Decimal("1e-6"):
-            raise Wrong("given distance shares that add up to 1")
+            total = sum(part.distance_share.likely for part in self.energy)
+            raise Wrong("given energy whose distance_share adds up to 1", f"In option {self.id!r} they add up to {total}.")
         return self
 
 

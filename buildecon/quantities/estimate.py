@@ -98,12 +98,22 @@ def plain_number(text, decimal="."):
     shape = rf"^-?(\d+|\d{{1,3}}([{group}' ]\d{{3}})+)({re.escape(decimal)}\d+)?k?$"
     written = _plain_spaces(text).lower()
     if not re.match(shape, written):
-        raise ValueError(f"must be a number with '{decimal}' as its decimal sign, got {text.strip()!r}.")
+        raise ValueError(f"must be a number with '{decimal}' as its decimal sign, got {text.strip()!r}.{_cure(text.strip(), decimal)}")
     digits = re.sub(rf"[{group}' k]", "", written).replace(decimal, ".")
     try:
         return Decimal(digits + ("e3" if written.endswith("k") else ""))  # not times 1000, which rounds to 28 digits
     except InvalidOperation as trouble:
         raise ValueError(f"must be a number, got {text.strip()!r}.") from trouble
+
+
+def _cure(written, decimal):
+    """What to do about the commonest slips: the other decimal sign, a currency sign."""
+    other = "," if decimal == "." else "."
+    if re.fullmatch(rf"-?\d+{re.escape(other)}\d{{1,2}}", written):
+        return f" Write {written.replace(other, decimal)}, or declare decimal = '{other}' for the file in build.toml, as in [files.lines]."
+    if re.search(r"[€$£]|\b[A-Z]{3}\b", written):
+        return " Write the number without the currency."
+    return ""
 
 
 def estimate(text, decimal="."):

@@ -58,11 +58,15 @@ def systems_table(groups):
     Returns
     -------
     list of dict
-        A row a group. [money]
+        A row a group; what is still to come counts at its likely value. [money]
     """
-    return [
-        {"": g.name, "lines": str(g.lines), "planned": number(g.planned), "actual": number(g.actual), "difference": signed(g.actual - g.planned)} for g in groups
-    ]
+    coming = any(g.to_come for g in groups)
+    rows = []
+    for g in groups:
+        row = {"": g.name, "lines": str(g.lines), "planned": number(g.planned), "actual": number(g.actual)}
+        row |= {"to come": number(g.to_come), "expected": number(g.actual + g.to_come)} if coming else {}
+        rows.append(row | {"difference": signed(g.actual + g.to_come - g.planned)})
+    return rows
 
 
 def signed(value):

@@ -199,7 +199,7 @@ def _figures(comparison, k, month):
 
 
 def _groups(groups):
-    return [{"name": g.name, "lines": g.lines, "planned": float(g.planned), "actual": float(g.actual)} for g in groups]
+    return [{"name": g.name, "lines": g.lines, "planned": float(g.planned), "actual": float(g.actual), "to_come": float(g.to_come)} for g in groups]
 
 
 def _cents(value, decimals=2):

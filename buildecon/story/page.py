@@ -35,13 +35,15 @@ class Live:
         self.spec = chart.to_dict()
         self.fixed = {param["name"]: param for param in self.spec.get("params", [])}
 
-    def showing(self, frames, description=""):
+    def showing(self, frames, heading, description=""):
         """The chart with new rows and parameters.
 
         Parameters
         ----------
         frames : dict
             Rows by dataset name, and values by parameter name. [-]
+        heading : str
+            Over the drawing. [-]
         description : str, optional
             What it shows, for those who cannot see it. [-]
 
@@ -52,7 +54,7 @@ class Live:
         """
         params = [param | {"value": frames[name]} if name in frames else param for name, param in self.fixed.items()]
         datasets = {name: frames.get(name, rows) for name, rows in self.spec["datasets"].items()}
-        return Shown(self.spec | {"params": params, "datasets": datasets, "description": description})
+        return Shown(self.spec | {"params": params, "datasets": datasets, "title": heading, "description": description})
 
 
 class Shown:
@@ -167,29 +169,31 @@ def slider_ends(project, written):
     }
 
 
-def heading(project):
+def heading(project, view=""):
     """Unit at the head of a chart of monthly cost.
 
     Parameters
     ----------
     project : Project
         For its currency. [-]
+    view : str, optional
+        Whole story or from today. [-]
 
     Returns
     -------
     str
         In words. [-]
     """
-    return f"{project.currency} a month, today's money"
+    return f"{project.currency} a month, today's money" + (f", {view}" if view else "")
 
 
-def answer_html(whole, today, totals):
-    """Both answers and the price of joy, for the head of a page.
+def answer_html(whole, today, shown, totals):
+    """Both answers and the price of joy, the one that is shown first, for the head of a page.
 
     Parameters
     ----------
-    whole, today : Comparison
-        The two views. [-]
+    whole, today, shown : Comparison
+        The two views, and which of them the page shows. [-]
     totals : Ladder
         The project's totals. [money]
 
@@ -198,9 +202,10 @@ def answer_html(whole, today, totals):
     str
         Html. [-]
     """
+    other, name = (whole, "The whole story, all money in.") if shown is today else (today, "From today, with the money spent left out.")
     return (
-        f'<div class="answer"><p class="lead">{escape(answer(whole, totals))}</p>'
-        f'<p><b>From today, with the money spent left out.</b> {escape(answer(today, totals))}</p><p>{escape(joy_sentence(whole))}</p></div>'
+        f'<div class="answer"><p class="lead">{escape(answer(shown, totals))}</p><p>{escape(joy_sentence(shown))}</p>'
+        f"<p><b>{name}</b> {escape(answer(other, totals))}</p></div>"
     )
 
 
@@ -279,6 +284,26 @@ def cash_shown(rows, currency):
     from buildecon.story.charts.cash_chart import cash_chart
 
     return Shown(cash_chart(rows, f"{currency} out at the end of the month").to_dict())
+
+
+def key_html(comparison):
+    """What the lines of the break-even chart are.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        Of either view. [-]
+
+    Returns
+    -------
+    str
+        Html; says only what is drawn. [-]
+    """
+    kinds = [option.kind for option in comparison.options]
+    said = ["Thick red: this build."]
+    said += ["Dashed red: the build another way."] if kinds.count("build") > 1 else []
+    said += ["Steel: meets every must-have."] + ([] if comparison.passes.all() else ["Dotted: fails one."])
+    return f'<p class="key">{" ".join(said)} A ring: the build and another cost the same.</p>'
 
 
 def gates_html(comparison):

@@ -48,7 +48,7 @@ def cost_text(project, totals):
     parts = [
         _paragraph(quoted_sentence(project, totals)),
         _table(["rung", currency, "range", "what it takes in"], ladder, left={0, 3}),
-        _table(["system", "lines", "planned", "actual", "difference"], systems, left={0}),
+        _table(["system", *list(systems_table(totals.systems)[0])[1:]], systems, left={0}),
         _table(["from plan to actual, by cause", currency, "most of it"], [list(row.values()) for row in causes_table(totals.settled)], left={0, 2}),
     ]
     views, convention = totals.hours_views, project.file.own_hours.convention
@@ -91,11 +91,12 @@ def keep_text(comparison, years):
     currency, unit = comparison.project.currency, comparison.project.file.build.distance_unit
     first = comparison.month(years[0]) if years else 12
     able = [k for k in range(len(comparison.options)) if comparison.passes[k]]
-    told = comparison.month(comparison.what_if.years_kept)
+    kept = comparison.what_if.years_kept if comparison.what_if.years_kept in years else years[len(years) // 2]
+    told = comparison.month(kept)
     if able:
         best = min(able, key=lambda k: comparison.total[k, told])
         lead = (
-            f"Kept {years_text(comparison.what_if.years_kept)}, the cheapest that meets every must-have is {comparison.options[best].name}: "
+            f"Kept {years_text(kept)}, the cheapest that meets every must-have is {comparison.options[best].name}: "
             f"{amount(comparison.per_month[best, told], currency)} a month. ({comparison.view.capitalize()}.)"
         )
     else:
@@ -169,8 +170,8 @@ def check_text(project, totals):
         What was read, and how its figures could mislead. [-]
     """
     counts = f"{len(project.lines)} lines, {len(project.events)} events, {len(project.market)} pieces of market evidence, {len(project.options)} options"
-    undated = [line.id for line in project.lines if line.paid and line.paid.likely and line.date is None]
-    notes = [f"{len(undated)} paid lines have no date: {', '.join(undated[:12])}{' ...' if len(undated) > 12 else ''}."] if undated else []
+    undated = [line.id for line in project.lines if line.paid and line.paid.likely and line.date is None and line.nature != "base car"]
+    notes = [f"{len(undated)} paid {'line has' if len(undated) == 1 else 'lines have'} no date: {', '.join(undated[:12])}{' ...' if len(undated) > 12 else ''}."] if undated else []
     notes += honesty_sentences(project, totals)
     return "\n\n".join([_paragraph(f"No faults in {project.folder}: {counts}."), *([_list("Worth a look", notes)] if notes else [])])
 

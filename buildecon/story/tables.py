@@ -128,14 +128,13 @@ def break_even_frames(comparison):
     curves = [row for k in shown for row in _curve(comparison, k, roles[k], bottom, top)]
     ends = _ends(comparison, shown, roles, bottom, top)
     month = comparison.month(comparison.what_if.years_kept)
-    dotted = [k for k in shown if bottom <= comparison.per_month[k, month] <= top]
-    values = comparison.per_month[dotted, month]
-    at = _spread(values, np.full(len(dotted), LINE + 2.0), bottom, top)
+    values = comparison.per_month[:, month]
+    at = _spread(np.clip(values, bottom, top), np.full(len(values), LINE + 2.0), bottom, top)
     years = comparison.years[month]
     late = bool(years > 0.8 * comparison.years[-1])
     chosen = [
-        {"role": roles[k], "years": years, "per_month": round(float(value), 2), "shown": number(value), "y": y}
-        for k, value, y in zip(dotted, values, at, strict=True)
+        {"role": roles[k], "years": years, "per_month": round(float(value), 2), "shown": number(value) + (" (above)" if value > top else ""), "y": y}
+        for k, (value, y) in enumerate(zip(values, at, strict=True))
     ]
     return {"curves": curves, "ends": ends, "chosen": chosen, "crossings": _crossings(comparison, bottom, top), "top": top, "bottom": bottom, "late": late}
 
@@ -252,7 +251,7 @@ def _crossings(comparison, bottom, top):
         for crossing in comparison.break_even(k).crossings:
             y = float(np.interp(crossing.at, comparison.years[1:], comparison.per_month[comparison.build, 1:]))
             if bottom <= y <= top and crossing.at > 0:
-                rows.append({"years": round(crossing.at, 3), "per_month": round(y, 2), "shown": years_text(crossing.at)})
+                rows.append({"years": round(crossing.at, 3), "per_month": round(y, 2), "shown": years_text(crossing.at), "against": comparison.options[k].name})
     rows.sort(key=lambda row: row["years"])
     unit = (top - bottom) / PLOT_HEIGHT
     for j, row in enumerate(rows):

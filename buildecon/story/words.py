@@ -5,6 +5,7 @@ import math
 from buildecon.decision.compare import FROM_TODAY, counted_on, joy_by, price_of_joy
 from buildecon.ledger.forecast import forecast
 from buildecon.ledger.honesty import traps
+from buildecon.quantities.timevalue import level_payment
 
 SMALL = 100  # money; below it an amount is small change
 NOT_ADVICE = "This is arithmetic on your own figures. It is not financial, tax or legal advice."
@@ -272,7 +273,9 @@ def quoted_sentence(project, totals):
     if build.cap is not None:
         over, cap = totals["stands_in_at"] - build.cap.likely, build.cap.likely
         share = f" ({abs(over) / cap:.0%})" if cap else ""
-        said += f" What the car stands you in is {amount(abs(over), currency)}{share} {'over' if over > 0 else 'under'} the cap of {amount(cap, currency)}."
+        said += f" What the car stands you in is {amount(abs(over), currency)}{share} {'over' if over > 0 else 'under'} the cap of {amount(cap, currency)}"
+        ahead = over + totals.expected_to_finish
+        said += f"; with what is still to come, {amount(abs(ahead), currency)} {'over' if ahead > 0 else 'under'}." if totals.expected_to_finish else "."
     return said
 
 
@@ -376,11 +379,22 @@ def assumptions(comparison):
         "Repairs beyond the yearly upkeep, a lifetime's end and the chance of each figure are not in these sums yet.",
     ]
     if what_if.still_to_come:
-        said.append(f"Still to come: {amount(what_if.still_to_come, currency)}, the mean of the ranges, which is above the sum of the likely values.")
+        said.append(f"Still to come: {amount(what_if.still_to_come, currency)}, the mean of the ranges, (low + 4 likely + high) / 6 each.")
     if what_if.energy_price != 1:
         said.append(f"Energy at {number(100 * what_if.energy_price)} % of the prices in the files.")
-    if loans := [option.name for option in comparison.options if option.loan]:
-        said.append(f"On a loan, cleared at the sale: {', '.join(loans)}; inflation {number(100 * float(file.use.inflation_rate), 1)} % a year.")
+    if comparison.view == FROM_TODAY and file.build.stage != "finished":
+        said.append("From today, the build counts as finished at once: no months without it are in these sums.")
+    shares = {option.name: file.value.selling_cost_share if option.selling_cost_share is None else option.selling_cost_share for option in comparison.options}
+    if selling := [f"{name} {float(share):.0%}" for name, share in shares.items() if share.likely]:
+        said.append(f"Selling at the end takes its share of the price: {', '.join(selling)}.")
+    for k, option in enumerate(comparison.options):
+        if loan := option.loan:
+            paid = level_payment(float(loan.amount), float(loan.rate) / 12, loan.months)
+            own = sum(comparison.money_in[k].values()) - float(loan.amount)
+            said.append(
+                f"{option.name}: {amount(float(loan.amount), currency)} on a loan, {amount(paid, currency, 2)} a month for {loan.months} months, "
+                f"{amount(own, currency)} of your own at the start; what is owed is cleared at the sale; inflation {float(file.use.inflation_rate):.1%} a year."
+            )
     said += [f"{option.name}: {option.note}" for option in comparison.options if option.note]
     return said
 

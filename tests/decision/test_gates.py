@@ -29,7 +29,7 @@ LEGAL = MustHave(id="legal", name="legal", yes=True)
         (ZONE, "always", True, False, "zone: always, needs 2034"),
         (LEGAL, True, True, False, "legal: yes"),
         (LEGAL, False, False, False, "legal: no"),
-        (LEGAL, "unknown", False, True, "legal: not known"),
+        (LEGAL, "unknown", False, False, "legal: not known, so it does not pass"),
     ],
 )
 def test_a_fact_is_held_against_a_must_have(must, fact, passes, near, reason):

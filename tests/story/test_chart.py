@@ -41,7 +41,7 @@ def test_the_drawing_is_valid_and_names_its_units(palette):
 def test_a_live_chart_sends_new_rows_in_the_same_drawing():
     live = page.break_even_live("EUR a month, today's money")
     frames = break_even_frames(compare(demo("van")))
-    shown = live.showing(frames, "what it says").spec
+    shown = live.showing(frames, "EUR a month", "what it says").spec
     assert shown["datasets"]["curves"] == frames["curves"]
     assert {param["name"]: param["value"] for param in shown["params"]} == {name: frames[name] for name in ("top", "bottom", "late")}
     assert shown["layer"] == live.spec["layer"] and shown["description"] == "what it says"

@@ -15,7 +15,7 @@ def break_even_chart(frames, heading, palette=PAGE):
     ----------
     frames : dict
         From `story.tables.break_even_frames`: `curves` (option, role, years, per_month), `ends` (wide, narrow, role, years, y_wide, y_narrow),
-        `chosen` (role, years, per_month, shown, y), `crossings` (years, per_month, shown, label_at, y, foot), as lists of rows; `top` and `bottom` of the frame, `late` where the
+        `chosen` (role, years, per_month, shown, y), `crossings` (years, per_month, shown, against, label_at, y, foot), as lists of rows; `top` and `bottom` of the frame, `late` where the
         chosen years are near its right edge. [money/month]
     heading : str
         Unit at the head of the y axis. [-]
@@ -55,6 +55,7 @@ def break_even_chart(frames, heading, palette=PAGE):
             y=height("per_month"),
             color=colour,
             detail="option:N",
+            tooltip=["option:N", "years:Q", "per_month:Q"],
             strokeDash=alt.StrokeDash("role:N", scale=by_role(DASHES), legend=None),
             strokeWidth=alt.StrokeWidth("role:N", scale=by_role(WIDTHS), legend=None),
         )
@@ -67,14 +68,14 @@ def break_even_chart(frames, heading, palette=PAGE):
     )
     chosen = alt.Chart(alt.NamedData("chosen"))
     rule = chosen.mark_rule(color=palette["quiet"], strokeWidth=1).encode(x=years)
-    dots = chosen.mark_circle(size=70, opacity=1).encode(x=years, y=height("per_month"), color=colour)
+    dots = chosen.transform_filter("datum.per_month <= top && datum.per_month >= bottom").mark_circle(size=70, opacity=1).encode(x=years, y=height("per_month"), color=colour)
     beside = {"align": alt.expr("late ? 'right' : 'left'"), "dx": alt.expr("late ? -9 : 9"), "baseline": "middle", "fontWeight": "bold"}
     figures = [layer.encode(x=years, y=height("y"), text="shown:N") for layer in _haloed(chosen, palette, words, **beside)]
-    crossings = alt.Chart(alt.NamedData("crossings"))
+    crossings = alt.Chart(alt.NamedData("crossings")).transform_calculate(told=f"{NARROW} ? datum.shown : datum.shown + ': ' + datum.against")
     rings = crossings.mark_point(size=110, filled=False, strokeWidth=2, color=palette["ink"], opacity=1).encode(x=years, y=height("per_month"))
     drops = crossings.mark_rule(color=palette["ink"], strokeWidth=1, strokeDash=[1, 3]).encode(x=years, y=height("per_month"), y2="foot:Q")
     at = [
-        layer.encode(x=across("label_at"), y=height("y"), text="shown:N")
+        layer.encode(x=across("label_at"), y=height("y"), text="told:N")
         for layer in _haloed(crossings, palette, alt.value(palette["ink"]), align="left", dx=4, baseline="middle")
     ]
     chart = alt.layer(rule, drops, lines, dots, rings, *at, *figures, names, title=heading).add_params(*params)
