@@ -75,14 +75,19 @@ class Comparison:
         """Positions of the options that are no build, in the owner's order."""
         return [k for k, option in enumerate(self.options) if option.kind != "build"]
 
-    def cheapest_rival(self, years, must_pass=True):
-        """Position of the cheapest option that is no build at some years kept, or None."""
-        able = [k for k in self.rivals() if self.passes[k] or not must_pass]
+    def cheapest_rival(self, years):
+        """Position of the cheapest option that is no build and passes, at some years kept, or None."""
+        able = [k for k in self.rivals() if self.passes[k]]
         return min(able, key=lambda k: self.total[k, self.month(years)], default=None)
 
     def break_even(self, k):
         """Where the quoted build and option k cross, in years kept."""
         return break_even(self.total[self.build] - self.total[k], self.years)
+
+    def against_cheapest(self):
+        """Where the quoted build crosses whatever other option is the cheapest that passes at each length; None where nothing passes."""
+        able = [k for k in self.rivals() if self.passes[k]]
+        return break_even(self.total[self.build] - self.total[able].min(axis=0), self.years) if able else None
 
     def gate_costs(self, years):
         """What each must-have that somebody fails costs a month at some years kept."""
@@ -193,10 +198,11 @@ def joy_by(comparison, per_month, years):
     Returns
     -------
     dict of str to float or None
-        `per_drive_day`, and `per_hour` of building and driving together; None where the files give no hours. [money]
+        `per_drive_day`, and `per_hour` of building and driving together; None where the files give no hours, or count them as labour. [money]
     """
     file = comparison.project.file
     days, hours = float(file.use.drive_days_a_year), float(file.own_hours.spent) + years * float(file.use.drive_hours_a_year)
+    hours = hours if file.own_hours.convention == "hobby" else 0.0  # hours already paid for in the sums are not divided by as well
     return {"per_drive_day": 12 * per_month / days if days else None, "per_hour": 12 * years * per_month / hours if hours else None}
 
 
@@ -226,18 +232,23 @@ def _as_of_today(option):
 def _money_in(option, project, totals, what_if, view):
     """What goes in at the start, by what it is for."""
     file, parts = project.file, {}
+    as_is = float(file.value.as_is) * (1 - float(file.value.selling_cost_share))
     if option.kind == "build":
         if view == WHOLE_STORY:
             parts["stands in at"] = float(totals["stands_in_at"])
+            parts["own hours"] = float(totals.hours_views[file.own_hours.convention] - totals.hours_views["hobby"])
         else:
-            parts["not selling it as it stands"] = float(file.value.as_is) * (1 - float(file.value.selling_cost_share))
+            parts["not selling it as it stands"] = as_is
         parts["still to come"] = what_if.still_to_come
         parts["counted on, not yet received"] = -counted_on(option, totals)
     else:
-        base = sum(settled.cost for settled in totals.settled if settled.line.nature == "base car")
-        parts["base car"] = float(base) if option.uses_base_car else 0.0
-        shared = sum(settled.cost for settled in totals.settled if settled.line.system in option.shares_systems)
-        parts["work it shares with the build"] = float(shared)
+        if view == FROM_TODAY:  # what is spent is spent for this option too; using the car is not selling it
+            parts["not selling it as it stands"] = as_is if option.uses_base_car else 0.0
+        else:
+            base = sum(settled.cost for settled in totals.settled if settled.line.nature == "base car")
+            parts["base car"] = float(base) if option.uses_base_car else 0.0
+            work = [one for one in totals.settled if one.line.system in option.shares_systems and one.line.nature not in ("base car", "credit")]
+            parts["work it shares with the build"] = float(sum(one.cost for one in work))
         parts["price"] = float(option.price)
         parts["purchase tax"] = float(option.price) * float(option.purchase_tax_rate)
     parts["purchase costs"] = float(option.purchase_costs)
@@ -252,8 +263,9 @@ def _end_value(option, project, what_if, years):
     if option.kind == "hire":
         return np.zeros_like(years)
     if option.kind == "build":
-        quoted = project.option(project.file.build.quoted_option)
-        value = what_if.end_value if option.value in (None, quoted.value) else float(option.value)
+        done = project.file.value.finished
+        value, quoted = option.value or done, project.option(project.file.build.quoted_option).value or done
+        value = what_if.end_value if value == quoted else float(value)
     else:
         value = float(option.price if option.value is None else option.value)
     selling = project.file.value.selling_cost_share if option.selling_cost_share is None else option.selling_cost_share

@@ -105,17 +105,15 @@ def cost_of_each_gate(per_month, gates):
 
     Returns
     -------
-    dict of str to tuple of (float, int)
-        By must-have that somebody fails: its cost [money/month] and the option that it shuts out; NaN where nothing passes all.
+    dict of str to tuple of (float, int or None)
+        By must-have that somebody fails: its cost, NaN where nothing passes all, and the option that it alone shuts out, None where there is none. [money/month]
     """
     per_month = np.asarray(per_month, dtype=float)
     failed = [{one.must_have for one in each if not one.passes} for each in gates]
     best = min((cost for cost, out in zip(per_month, failed, strict=True) if not out), default=np.nan)
     costs = {}
     for must in dict.fromkeys(one.must_have for each in gates for one in each if not one.passes):
-        let_in = [k for k, out in enumerate(failed) if out <= {must}]
-        if not let_in:
-            continue
-        cheapest = min(let_in, key=lambda k: per_month[k])
-        costs[must] = (max(float(best - per_month[cheapest]), 0.0), cheapest)
+        let_in = [k for k, out in enumerate(failed) if out == {must}]
+        cheapest = min(let_in, key=lambda k: per_month[k], default=None)
+        costs[must] = (0.0 if cheapest is None else float(np.maximum(best - per_month[cheapest], 0.0)), cheapest)
     return costs

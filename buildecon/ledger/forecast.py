@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from math import sqrt
 
+from buildecon.ledger.settlement import to_come
 from buildecon.quantities.estimate import Estimate
 
 # How far off a single figure may be, below and above, by the paper behind it: common practice, no source.
@@ -106,9 +107,8 @@ def forecast(project, settled):
     plan = project.file.plan
     gross = [one for one in settled if one.line.nature != "credit"]
     spent = sum((one.cost for one in gross), Decimal(0))
-    bills = [event for event in project.events if event.kind == "payment" and event.date is None]
-    committed = sum((event.amount.likely * (event.rate.likely if event.rate else 1) for event in bills), Decimal(0))
-    parts = [widened(line.to_finish, line.grade) for line in project.lines if line.to_finish]
+    committed = sum((one.unpaid for one in settled), Decimal(0))
+    parts = [widened(part, one.line.grade) for one in settled if (part := to_come(one, project.file.build.stage))]
     as_written = _together(parts)
     overrun = overrun_so_far(settled)
     factor = max(overrun, Decimal(1)) if plan.scale_by_overrun else Decimal(1)

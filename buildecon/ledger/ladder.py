@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from buildecon.ledger.repricing import BY_INDEX, NEW_PRICE, index_of, repriced, street_price
-from buildecon.ledger.settlement import Settled, settle
+from buildecon.ledger.settlement import Settled, settle, to_come
 from buildecon.project.rows import WASTE_CAUSES
 
 PROJECT_RUNGS = ("parts_on_car", "with_outside_work", "with_consumables", "with_waste", "with_tools", "project_cash")
@@ -78,9 +78,11 @@ class Ladder:
     hours_views : dict of str to Decimal
         What the car stands in at with own hours as a hobby, at a wage, at a shop rate. [money]
     to_finish : tuple of (Decimal, Decimal, Decimal)
-        Low, likely and high of what is still to come, all lows and all highs together. [money]
+        Low, likely and high of what is still to come, bills not paid yet among it, all lows and all highs together. [money]
     expected_to_finish : Decimal
         Sum of the means of the ranges. [money]
+    stage : str
+        Of the build. [-]
     """
 
     rungs: tuple
@@ -88,6 +90,7 @@ class Ladder:
     hours_views: dict
     to_finish: tuple
     expected_to_finish: Decimal
+    stage: str
 
     def __getitem__(self, id):
         """The amount of a rung. [money]"""
@@ -96,12 +99,12 @@ class Ladder:
     @property
     def systems(self):
         """Groups by system, in the order of lines.csv."""
-        return _groups(self.settled, lambda settled: settled.line.system)
+        return _groups(self.settled, lambda settled: settled.line.system, self.stage)
 
     @property
     def natures(self):
         """Groups by nature, in the order of lines.csv."""
-        return _groups(self.settled, lambda settled: settled.line.nature)
+        return _groups(self.settled, lambda settled: settled.line.nature, self.stage)
 
     @property
     def months(self):
@@ -167,10 +170,11 @@ def ladder(project):
         extra = sum((price - one.cost for price, one in zip(prices, settled, strict=True)), Decimal(0))
         rungs.append(_rung(id, [part + extra for part in total]))
     rungs[-1] = replace(rungs[-1], includes=_how(project, today))
-    left = [line.to_finish for line in project.lines if line.to_finish]
-    ends = tuple(sum((getattr(part, end) for part in left), Decimal(0)) for end in ("low", "likely", "high"))
-    expected = sum((part.mean for part in left), Decimal(0))
-    return Ladder(tuple(rungs), settled, {name: view[0] for name, view in views.items()}, ends, expected)
+    left = [part for one in settled if (part := to_come(one, project.file.build.stage))]
+    bills = _sum(settled, "unpaid")
+    ends = tuple(sum((getattr(part, end) for part in left), bills) for end in ("low", "likely", "high"))
+    expected = sum((part.mean for part in left), bills)
+    return Ladder(tuple(rungs), settled, {name: view[0] for name, view in views.items()}, ends, expected, project.file.build.stage)
 
 
 def _rung(id, total):
@@ -187,7 +191,7 @@ def _sum(settled, end):
 
 def _list(settled: Settled):
     line = settled.line
-    return line.list_price.likely if line.funding != "own" and line.list_price else street_price(settled)
+    return line.list_price.likely if line.funding != "own" and line.list_price and settled.is_bought else street_price(settled)
 
 
 def _today(project, settled):
@@ -204,7 +208,7 @@ def _how(project, today):
     return f"{fresh} lines at a price of today, {by_index}the rest at what a reader paid; before own hours"
 
 
-def _groups(settled, name):
+def _groups(settled, name, stage):
     groups = defaultdict(list)
     for one in settled:
         groups[name(one)].append(one)
@@ -214,7 +218,7 @@ def _groups(settled, name):
             len(many),
             sum((one.planned for one in many), Decimal(0)),
             _sum(many, "cost"),
-            sum((one.line.to_finish.likely for one in many if one.line.to_finish), Decimal(0)),
+            sum((part.likely for one in many if (part := to_come(one, stage))), _sum(many, "unpaid")),
         )
         for key, many in groups.items()
     )

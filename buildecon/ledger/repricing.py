@@ -88,7 +88,7 @@ def repriced(settled, street, index, as_of):
         The base car and money back are never indexed. [money]
     """
     line = settled.line
-    if line.price_today:
+    if line.price_today and settled.is_bought and line.nature != "credit":
         return Repriced(line.price_today.likely, NEW_PRICE)
     since = line.price_date if line.funding != "own" and line.price_date else line.date or settled.first_day
     if index is None or since is None or line.nature in NEVER_INDEXED:
@@ -110,7 +110,7 @@ def street_price(settled):
     Decimal
         On the day it was bought. [money]
     """
-    return settled.cost if settled.line.funding == "own" else settled.line.street_price.likely
+    return settled.cost if settled.line.funding == "own" or not settled.is_bought else settled.line.street_price.likely
 
 
 def repriced_at(settled, rise, as_of):
@@ -133,7 +133,7 @@ def repriced_at(settled, rise, as_of):
     total = Decimal(0)
     for one in settled:
         price, since = street_price(one), one.line.date or one.first_day
-        if one.line.price_today:
+        if one.line.price_today and one.is_bought and one.line.nature != "credit":
             price = one.line.price_today.likely
         elif since and one.line.nature not in NEVER_INDEXED:
             price = to_cents(price * Decimal(str((1 + rise) ** ((as_of - since).days / 365.25))))

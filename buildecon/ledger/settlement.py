@@ -37,6 +37,8 @@ class Settled:
         The day money first moved. [-]
     paid_out : Decimal
         All payments before any refund. [money]
+    unpaid : Decimal
+        Bills that have come and are not paid: payments with no date. [money]
     """
 
     line: Line
@@ -48,11 +50,18 @@ class Settled:
     due: date | None = None
     first_day: date | None = None
     paid_out: Decimal = Decimal(0)
+    unpaid: Decimal = Decimal(0)
 
     @property
     def planned(self):
-        """The baseline plan of the line; 0 where it was never planned. [money]"""
-        return self.line.planned.likely if self.line.planned else Decimal(0)
+        """The baseline plan of the line, below 0 for money to come back; 0 where it was never planned. [money]"""
+        planned = self.line.planned.likely if self.line.planned else Decimal(0)
+        return -planned if self.line.nature == "credit" else planned
+
+    @property
+    def is_bought(self):
+        """Whether any money has moved for the line, or was said to be 0."""
+        return self.line.paid is not None or bool(self.by_month)
 
 
 def settle(project):
@@ -97,11 +106,12 @@ def _settled(line, moved):
         sign = -1 if line.nature == "credit" else 1
         low, cost, high = (sign * part for part in (line.paid.low, line.paid.likely, line.paid.high)) if line.paid else (Decimal(0),) * 3
         return Settled(line, cost, min(low, high), max(low, high), ((month_of(line.date), cost),) if cost else (), first_day=line.date)
-    months, ends, owed, dues = defaultdict(Decimal), [Decimal(0), Decimal(0)], Decimal(0), []
+    months, ends, owed, unpaid, dues = defaultdict(Decimal), [Decimal(0), Decimal(0)], Decimal(0), Decimal(0), []
     for event, low, likely, high in moved:
         sign = COST_SIGN[event.kind]
         if event.date is None:
             owed += likely if sign < 0 else Decimal(0)
+            unpaid += likely if event.kind == "payment" else Decimal(0)
             dues += [event.due] if event.due and sign < 0 else []
             continue
         owed += OWED_SIGN.get(event.kind, 0) * likely
@@ -112,7 +122,28 @@ def _settled(line, moved):
             ends[1] += high if sign > 0 else -low
     days = [event.date for event, *_ in moved if event.date]
     paid = sum((likely for event, _, likely, _ in moved if event.kind == "payment" and event.date), Decimal(0))
-    return Settled(line, sum(months.values(), Decimal(0)), *ends, tuple(months.items()), owed, min(dues, default=None), min(days, default=None), paid)
+    return Settled(line, sum(months.values(), Decimal(0)), *ends, tuple(months.items()), owed, min(dues, default=None), min(days, default=None), paid, unpaid)
+
+
+def to_come(settled, stage):
+    """What is still to be spent on a line: as written, or its plan where it is not bought yet.
+
+    Parameters
+    ----------
+    settled : Settled
+        The line. [money]
+    stage : {"planned", "in progress", "finished"}
+        Of the build; once it is finished, what was only planned will not come. [-]
+
+    Returns
+    -------
+    Estimate or None
+        None where nothing is to come. [money]
+    """
+    line = settled.line
+    if line.to_finish or line.nature in ("credit", "base car") or settled.is_bought or settled.unpaid or stage == "finished":
+        return line.to_finish
+    return line.planned
 
 
 def month_of(day):

@@ -84,3 +84,26 @@ def waterfall(settled):
     steps = [Step(cause, sum((one.cost - one.planned for one in ones), Decimal(0)), tuple(one.line.id for one in ones)) for cause, ones in by_cause.items()]
     planned, actual = (sum((getattr(one, end) for one in gross), Decimal(0)) for end in ("planned", "cost"))
     return Waterfall(planned, actual, tuple(sorted(steps, key=lambda step: -step.amount)))
+
+
+def small_change(settled, under):
+    """How much of the money went in small amounts.
+
+    Parameters
+    ----------
+    settled : sequence of Settled
+        All lines. [money]
+    under : int
+        What counts as small. [money]
+
+    Returns
+    -------
+    lines : int
+        How many. [-]
+    amount, share : Decimal
+        Their sum, and its share of all that was spent. [money, -]
+    """
+    spent = [one.cost for one in settled if one.cost > 0 and one.line.nature != "base car"]
+    small = [cost for cost in spent if cost < under]
+    whole = sum(spent, Decimal(0))
+    return len(small), sum(small, Decimal(0)), sum(small, Decimal(0)) / whole if whole else Decimal(0)

@@ -8,6 +8,7 @@ from buildecon.quantities.money import converted
 from buildecon.quantities.units import BOUGHT_AS, PER_100_KM
 
 BACK = {"refund": "payment", "deposit back": "deposit", "deposit lost": "deposit", "core credit": "core deposit", "core lost": "core deposit"}
+ALREADY = ("deposit", "deposit back", "deposit lost", "core deposit", "core lost")  # a payment without a date is a bill, a core credit still owed
 CENT = Decimal("0.01")
 
 
@@ -49,6 +50,14 @@ def _line_faults(project):
         if line.kit and line.kit in with_events and line.list_price is None:
             yield Fault("lines.csv", line.row, "list_price", f"must be given to split the price of kit {line.kit!r} over its parts.")
     ids = {line.id for line in project.lines}
+    kits = defaultdict(list)
+    for line in project.lines:
+        kits[line.kit].append(line)
+        if line.nature == "credit" and line.to_finish is not None:
+            yield Fault("lines.csv", line.row, "to_finish", "must be empty on a credit. Write a sale or grant without a date in events.csv for money still to come.")
+    for kit, parts in kits.items():
+        if kit and kit in with_events and not any(line.list_price and line.list_price.likely for line in parts):
+            yield Fault("lines.csv", parts[0].row, "list_price", f"must be above 0 on a part of kit {kit!r}, to split its price.")
     for line in project.lines:
         if line.date and project.file is not None and line.date > project.file.build.as_of and line.paid is not None:
             cure = "Leave paid empty for what is still to come; else move as_of in build.toml."
@@ -70,6 +79,8 @@ def _event_faults(project, broken):
             yield Fault("events.csv", event.row, "rate", wrong(f"empty for an amount in {home}", event.rate, "Name the currency, or drop the rate."))
         if event.kind in ("sale", "grant") and event.line in lines and lines[event.line].nature != "credit":
             yield Fault("events.csv", event.row, "kind", f"must stand against a line of nature 'credit', got {lines[event.line].nature!r}.")
+        if event.date is None and event.kind in ALREADY:
+            yield Fault("events.csv", event.row, "date", f"must be given for a {event.kind}: it is a thing that has happened.")
         if event.kind == "refund" and event.date is None and event.due is None:
             yield Fault("events.csv", event.row, "date", "must be given for a refund, or due for one still owed.")
         if event.date and event.date > as_of:
@@ -107,12 +118,20 @@ def _option_faults(project, line_of, broken):
     for id, count in Counter(option.id for option in file.options).items():
         if count > 1:
             yield fault(("options",), f"must have ids that differ, got {id!r} {count} times.", "options.id")
+    for name, count in Counter(option.name for option in file.options).items():
+        if count > 1:
+            yield fault(("options",), f"must have names that differ, got {name!r} {count} times.", "options.name")
+    for id, count in Counter(must.id for must in file.must_haves).items():
+        if count > 1:
+            yield fault(("must_haves",), f"must have ids that differ, got {id!r} {count} times.", "must_haves.id")
     for k, option in enumerate(file.options):
         for part in option.energy:
             if part.source not in file.energy:
                 yield fault(("options", k, "energy"), f"source {part.source!r} {unknown_name(part.source, file.energy)}")
             elif BOUGHT_AS[file.energy[part.source].unit] != PER_100_KM[part.unit][0]:
                 yield fault(("options", k, "energy"), wrong(f"in a unit that fits {file.energy[part.source].unit}", part.unit))
+            elif part.charging_loss.likely and file.energy[part.source].unit != "kWh":
+                yield fault(("options", k, "energy"), wrong("without charging_loss for a fuel", part.charging_loss))
         for name, ids, known in (("counts_on", option.counts_on, credits), ("shares_systems", option.shares_systems, systems)):
             for id in ids:
                 if id not in known and "lines.csv" not in broken:

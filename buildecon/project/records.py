@@ -50,6 +50,12 @@ class Use(Record):
     discount_rate: Rate = ZERO
     inflation_rate: Rate = ZERO
 
+    @model_validator(mode="after")
+    def _in_sight(self):
+        if self.years_kept > self.horizon_years:
+            raise Wrong(f"given years_kept of at most horizon_years, {self.horizon_years}", f"It is {self.years_kept}; raise horizon_years.")
+        return self
+
 
 class OwnHours(Record):
     """`[own_hours]`: hours in the build and the three rates they can be shown at."""
@@ -102,12 +108,14 @@ class MustHave(Record):
     unit: str = ""
     at_least: AnyNumber | None = None
     at_most: AnyNumber | None = None
-    yes: Literal[True] | None = None
+    yes: Flag | None = None
     until_year: Annotated[int, Field(ge=1900, le=2200, strict=True)] | None = None
     near_share: Share = sure("0.05")
 
     @model_validator(mode="after")
     def _one_limit(self):
+        if self.yes is False:
+            raise Wrong("given yes = true, or another limit")
         if sum(limit is not None for limit in (self.at_least, self.at_most, self.yes, self.until_year)) != 1:
             raise Wrong("given exactly one of at_least, at_most, yes = true, until_year")
         return self
@@ -184,8 +192,8 @@ class FromToday(Record):
 class Option(Record):
     """`[[options]]`: this build, or something to have instead of it."""
 
-    id: str
-    name: str
+    id: Annotated[str, Field(min_length=1)]
+    name: Annotated[str, Field(min_length=1)]
     kind: Literal["build", "keep", "buy", "hire"]
     price: Amount = ZERO
     uses_base_car: Flag = False
@@ -213,6 +221,12 @@ class Option(Record):
             raise Wrong("without price, uses_base_car and shares_systems when kind = 'build'", "A build's money comes from lines.csv.")
         if (self.kind == "hire") != (self.hire is not None):
             raise Wrong("given hire = { days_a_year, per_day } when kind = 'hire', and only then")
+        if self.kind == "build" and (self.purchase_tax_rate.high > 0 or self.from_today is not None):
+            raise Wrong("without purchase_tax_rate and from_today when kind = 'build'", "Tax is in lines.csv; from today is worked out from [value].")
+        if self.kind != "build" and self.counts_on:
+            raise Wrong("without counts_on unless kind = 'build'", "Write money back on a purchase as a one_offs amount below 0.")
+        if self.kind == "hire" and (self.price.high > 0 or self.value or self.kit or self.loan or self.uses_base_car or self.energy):
+            raise Wrong("without price, value, kit, loan, uses_base_car and energy when kind = 'hire'", "Put fuel into per_day.")
         if self.kind == "buy" and "price" not in self.model_fields_set:
             raise Wrong("given price when kind = 'buy'", "Write 0 if it really costs nothing.")
         if self.kind != "hire" and self.decline_rate is None:

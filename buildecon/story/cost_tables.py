@@ -163,29 +163,6 @@ def statements_table(project):
     return [{"month": m, "ledger": number(a, 2), "statements": number(b, 2), "unexplained": number(c, 2)} for m, a, b, c in rows]
 
 
-def small_change(settled, under=100):
-    """How much of the money went in small amounts.
-
-    Parameters
-    ----------
-    settled : sequence of Settled
-        All lines. [money]
-    under : int, optional
-        What counts as small. [money]
-
-    Returns
-    -------
-    lines : int
-        How many. [-]
-    amount, share : Decimal
-        Their sum, and its share of all that was spent. [money, -]
-    """
-    spent = [one.cost for one in settled if one.cost > 0 and one.line.nature != "base car"]
-    small = [cost for cost in spent if cost < under]
-    whole = sum(spent, Decimal(0))
-    return len(small), sum(small, Decimal(0)), sum(small, Decimal(0)) / whole if whole else Decimal(0)
-
-
 def given_table(settled):
     """What was given or discounted: paid, street price, list price.
 

@@ -7,8 +7,7 @@ from buildecon.ledger.cash import cash_by_month, peak_funding, reconciled
 from buildecon.ledger.forecast import forecast
 from buildecon.ledger.honesty import STALE_YEARS, traps
 from buildecon.ledger.repricing import stale
-from buildecon.ledger.variance import waterfall
-from buildecon.story.cost_tables import small_change
+from buildecon.ledger.variance import small_change, waterfall
 from buildecon.story.words import SMALL, answer, assumptions, break_even_verdict, cautions
 
 
@@ -117,7 +116,7 @@ def keep_document(comparison, years):
         "currency": comparison.project.currency,
         "as_of": comparison.project.file.build.as_of.isoformat(),
         "view": comparison.view,
-        "discount_rate": comparison.what_if.discount_percent / 100,
+        "discount_rate": round(comparison.what_if.discount_percent / 100, 6),
         "distance_unit": comparison.project.file.build.distance_unit,
         "distance_a_year": comparison.what_if.distance_a_year,
         "options": options,
@@ -159,7 +158,7 @@ def _decision(comparison, totals):
         "price_of_joy": _joy(comparison, comparison.build),
         "price_of_joy_of_other_builds": [{"name": comparison.options[k].name, "by_years": _joy(comparison, k)} for k in other_builds],
         "must_have_costs": [
-            {"must_have": id, "name": names[id], "per_month": _cents(cost), "shuts_out": comparison.options[k].name} for id, (cost, k) in costs.items()
+            {"must_have": id, "name": names[id], "per_month": _cents(cost), "shuts_out": None if k is None else comparison.options[k].name} for id, (cost, k) in costs.items()
         ],
         "left_out": [{"name": option.name, "because": option.from_today.because} for option in comparison.left_out],
     }
@@ -185,7 +184,7 @@ def _joy(comparison, build):
     joy, by_years = price_of_joy(comparison, build), {}
     for year in range(1, comparison.project.file.use.horizon_years + 1):
         per_month = _cents(joy[comparison.month(year)])
-        spread = joy_by(comparison, per_month, year) if per_month is not None else {}
+        spread = joy_by(comparison, per_month, year) if per_month is not None else {"per_drive_day": None, "per_hour": None}
         by_years[str(year)] = {"per_month": per_month} | {name: _cents(value) for name, value in spread.items()}
     return by_years
 
@@ -203,4 +202,4 @@ def _groups(groups):
 
 
 def _cents(value, decimals=2):
-    return None if value is None or math.isnan(value) else round(float(value), decimals)
+    return None if value is None or not math.isfinite(value) else round(float(value), decimals)

@@ -157,7 +157,7 @@ def slider_ends(project, written):
 
     def ends(label, value, stop, start=0.0, step=None):
         step = step or _round_step(stop)
-        return {"start": start, "stop": max(stop, value), "step": step, "value": value, "label": label}
+        return {"start": min(start, value), "stop": max(stop, value), "step": step, "value": value, "label": label}
 
     return {
         "years_kept": ends("Years kept", written.years_kept, project.file.use.horizon_years, start=1, step=1),
@@ -319,7 +319,8 @@ def gates_html(comparison):
     str
         Html. [-]
     """
-    return _items("notes", [*gate_cost_sentence(comparison), *(f"Near miss: {text}." for text in near_misses(comparison))])
+    left = [f"Left out from today: {option.name}, {option.from_today.because.rstrip('.')}." for option in comparison.left_out]
+    return _items("notes", [*gate_cost_sentence(comparison), *(f"Near miss: {text}." for text in near_misses(comparison)), *left])
 
 
 def closing_html(comparison):

@@ -150,7 +150,7 @@ def decide_text(whole, today, totals):
     ]))  # fmt: skip
     musts = [f"{option.name} fails: {gate.reason}." for option, gates in zip(whole.options, whole.gates, strict=True) for gate in gates if not gate.passes]
     musts += gate_cost_sentence(whole) + [f"Near miss: {text}." for text in near_misses(whole)]
-    parts.append(_list("Joy and must-haves", [joy_sentence(whole), *musts, *(f"Left out from today: {o.name}, {o.from_today.because.rstrip('.')}." for o in today.left_out)]))
+    parts.append(_list("Joy and must-haves", ["Whole story. " + joy_sentence(whole), "From today. " + joy_sentence(today), *musts, *(f"Left out from today: {o.name}, {o.from_today.because.rstrip('.')}." for o in today.left_out)]))
     return "\n\n".join([*parts, _closing(whole)])
 
 

@@ -5,6 +5,7 @@ import math
 from buildecon.decision.compare import FROM_TODAY, counted_on, joy_by, price_of_joy
 from buildecon.ledger.forecast import forecast
 from buildecon.ledger.honesty import traps
+from buildecon.ledger.variance import small_change
 from buildecon.quantities.timevalue import level_payment
 
 SMALL = 100  # money; below it an amount is small change
@@ -73,8 +74,11 @@ def years_text(years):
     Returns
     -------
     str
-        As `1 year`, `6 years`, `2.7 years`. [-]
+        As `1 year`, `6 years`, `2.7 years`, `4 months`. [-]
     """
+    if 0 < years < 0.95:
+        months = max(round(12 * years), 1)
+        return f"{months} {'month' if months == 1 else 'months'}"
     shown = f"{years:.0f}" if abs(years - round(years)) < 0.05 else f"{years:.1f}"
     return f"{shown} year" if shown == "1" else f"{shown} years"
 
@@ -126,16 +130,15 @@ def answer(comparison, totals):
             said += f", the same as {name}"
         else:
             said += f", {amount(abs(joy), currency)} {'more' if joy > 0 else 'less'} than {name}"
-        said += f"; {_turning(comparison, rival)}."
+        said += f"; {_turning(comparison.against_cheapest())}."
     if not comparison.passes[comparison.build]:
         failed = "; ".join(gate.reason for gate in comparison.gates[comparison.build] if not gate.passes)
         said += f" But the build itself fails a must-have: {failed}."
     return said
 
 
-def _turning(comparison, rival):
-    """When the build becomes the cheaper one, or that it never does within the range searched."""
-    found = comparison.break_even(rival)
+def _turning(found):
+    """When the build becomes cheaper than whatever is cheapest then, or that it never does within the range searched."""
     if not found.at:
         if found.verdict == "equal":
             return f"the two cost the same from 0 to {years_text(found.high)}"
@@ -204,7 +207,9 @@ def _hours_of(comparison):
 
 def _convention(comparison):
     hours = comparison.project.file.own_hours
-    return {"hobby": "a hobby, at 0", "wage": "labour at a wage", "shop": "labour at a shop rate"}[hours.convention]
+    if comparison.view == FROM_TODAY:
+        return "spent already, whatever they are worth"
+    return {"hobby": "a hobby, at 0", "wage": "labour at a wage, in the sums", "shop": "labour at a shop rate, in the sums"}[hours.convention]
 
 
 def gate_cost_sentence(comparison):
@@ -224,7 +229,9 @@ def gate_cost_sentence(comparison):
     names = {must.id: must.name for must in comparison.project.file.must_haves}
     said = []
     for id, (cost, k) in comparison.gate_costs(years).items():
-        if _is_nothing(cost):
+        if k is None:
+            said.append(f"The must-have '{names[id]}' lets nothing in on its own: what fails it fails another as well.")
+        elif _is_nothing(cost):
             said.append(f"The must-have '{names[id]}' leaves nothing that passes; without it {comparison.options[k].name} would.")
         elif cost < 0.5:
             said.append(f"The must-have '{names[id]}' costs nothing, kept {years_text(years)}: what it shuts out is no cheaper.")
@@ -294,11 +301,9 @@ def small_change_sentence(project, totals):
     str
         One sentence. [-]
     """
-    lines = [one for one in totals.settled if 0 < one.cost < SMALL and one.line.nature != "base car"]
-    small = sum(one.cost for one in lines)
-    spent = sum(one.cost for one in totals.settled if one.cost > 0 and one.line.nature != "base car")
-    share = f", {small / spent:.0%} of what was spent" if spent else ""
-    return f"Small change: {len(lines)} amounts under {SMALL} {project.currency} make {amount(small, project.currency)}{share}."
+    count, small, share = small_change(totals.settled, SMALL)
+    part = f", {share:.0%} of what was spent" if share else ""
+    return f"Small change: {count} amounts under {SMALL} {project.currency} make {amount(small, project.currency)}{part}."
 
 
 def honesty_sentences(project, totals):
@@ -372,16 +377,16 @@ def assumptions(comparison):
     """
     file, what_if = comparison.project.file, comparison.what_if
     unit, currency = file.build.distance_unit, comparison.project.currency
+    written = float(comparison.project.option(file.build.quoted_option).value or file.value.finished)
     said = [
         f"Prices of {file.build.as_of:%d %B %Y}, in today's money; discount rate {what_if.discount_percent:g} % a year; monthly steps.",
         f"{number(what_if.distance_a_year)} {unit} and {number(float(file.use.drive_days_a_year))} drive days a year.",
-        f"The build's value when done: {amount(what_if.end_value, currency)} ({file.value.basis})",
+        f"The build's value when done: {amount(what_if.end_value, currency)}" + (f" ({file.value.basis})" if what_if.end_value == written else ", as moved."),
+        *_energy_prices(file, what_if.energy_price),
         "Repairs beyond the yearly upkeep, a lifetime's end and the chance of each figure are not in these sums yet.",
     ]
     if what_if.still_to_come:
-        said.append(f"Still to come: {amount(what_if.still_to_come, currency)}, the mean of the ranges, (low + 4 likely + high) / 6 each.")
-    if what_if.energy_price != 1:
-        said.append(f"Energy at {number(100 * what_if.energy_price)} % of the prices in the files.")
+        said.append(f"Still to come: {amount(what_if.still_to_come, currency)}; a range counts at its mean, (low + 4 likely + high) / 6.")
     if comparison.view == FROM_TODAY and file.build.stage != "finished":
         said.append("From today, the build counts as finished at once: no months without it are in these sums.")
     shares = {option.name: file.value.selling_cost_share if option.selling_cost_share is None else option.selling_cost_share for option in comparison.options}
@@ -397,6 +402,16 @@ def assumptions(comparison):
             )
     said += [f"{option.name}: {option.note}" for option in comparison.options if option.note]
     return said
+
+
+def _energy_prices(file, times):
+    """One line for each energy: its price, its tariffs, its growth."""
+    for name, energy in file.energy.items():
+        parts = [f"{part.name} {float(part.share):.0%} at {times * float(part.price):.4g}" for part in energy.tariffs]
+        price = ", ".join(parts) if parts else f"{times * float(energy.price):.4g}"
+        growth = f", rising {float(energy.price_growth_rate):.1%} a year above general prices" if energy.price_growth_rate.likely else ""
+        moved = "" if times == 1 else f" ({times:g} times the files' price)"
+        yield f"{name[0].upper()}{name[1:]}: {price} {file.build.currency} a {energy.unit}{growth}{moved}."
 
 
 def cautions(project):

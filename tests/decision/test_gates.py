@@ -48,7 +48,7 @@ def gates(*failed):
 
 def test_a_must_have_costs_the_gap_to_the_cheapest_that_it_alone_shuts_out():
     # Passing all: 100. Without a: 70, so a costs 30. The 20 fails both, so no single one lets it in.
-    assert cost_of_each_gate([100, 70, 20], [gates(), gates("a"), gates("a", "b")]) == {"a": (30.0, 1), "b": (0.0, 0)}
+    assert cost_of_each_gate([100, 70, 20], [gates(), gates("a"), gates("a", "b")]) == {"a": (30.0, 1), "b": (0.0, None)}
 
 
 def test_a_must_have_that_leaves_nothing_has_no_price():

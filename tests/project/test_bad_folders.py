@@ -91,7 +91,7 @@ TEXTS = {
     ),
     "distance shares that do not make 1": (
         {"build": swapped(TOML, 'km" }', 'km", distance_share = 0.5 }')},
-        "line 38, options.1: must be given distance shares that add up to 1.",
+        "line 38, options.1: must be given energy whose distance_share adds up to 1. In option 'build' they add up to 0.5.",
     ),
     "a huge number in build.toml": (
         {"build": swapped(TOML, "= 3000", "= 1e400")},

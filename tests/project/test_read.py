@@ -57,7 +57,7 @@ IN_LINES = {
     ("500", "-5"): "line 3, paid: must be a number of at least 0, got -5.",
     ("500", "1300-1000"): "line 3, paid: must rise from low to high, got '1300-1000'.",
     ("500", "3/2/1"): "line 3, paid: must be low, likely, high in rising order, got 3, 2, 1.",
-    ("2026-02-03", "2026-02-30"): "line 3, date: must be a date like 2026-06-30, got '2026-02-30'. Declare date_order under [files], or leave the cell empty.",
+    ("2026-02-03", "2026-02-30"): "line 3, date: must be a date like 2026-06-30, got '2026-02-30'. Declare date_order = 'dmy' or 'mdy' for the file in build.toml, as in [files.lines], or leave the cell empty.",
     ("Engine", ""): "line 3, system: must be given, and is missing.",
     (",part", ",parts"): "line 3, nature: must be one of 'part', 'outside work', 'consumable', 'freight and tax', 'tool', 'fetching', 'paper', 'storage', "
     "'insurance', 'downtime', 'second car', 'finance', 'base car', 'credit', got 'parts'.",
@@ -157,7 +157,7 @@ def test_csv_files_are_judged_beside_a_build_toml_with_faults(tmp_path):
 
 def test_a_wrong_separator_is_one_fault_and_names_the_cure(tmp_path):
     assert faults_of(made(tmp_path / "car", lines=LINES.replace(",", ";"))) == [
-        "lines.csv line 1: must be a header with ',' between cells, got 'id;system;item;nature;paid;date;note'. Declare the separator under [files]."
+        "lines.csv line 1: must be a header with ',' between cells, got 'id;system;item;nature;paid;date;note'. Declare it in build.toml: [files.lines] and under it separator = ';' (or what it is)."
     ]
 
 

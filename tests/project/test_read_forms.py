@@ -136,7 +136,7 @@ def test_a_range_keeps_the_words_of_the_owner(tmp_path, cell):
 
 def test_a_decimal_comma_in_a_file_with_points_is_refused(tmp_path):
     assert faults_of(made(tmp_path / "car", lines=with_rows('a4,Engine,oil,part,"12,50",,'))) == [
-        "lines.csv line 5, paid: must be a number with '.' as its decimal sign, got '12,50'."
+        "lines.csv line 5, paid: must be a number with '.' as its decimal sign, got '12,50'. Write 12.50, or declare decimal = ',' for the file in build.toml, as in [files.lines]."
     ]
 
 
@@ -144,5 +144,5 @@ def test_the_order_of_day_and_month_is_never_guessed(tmp_path):
     build = TOML + '\n[files.lines]\ndate_order = "mdy"\n'
     lines = swapped(swapped(swapped(LINES, "2026-01-02", "01/02/2026"), "2026-02-03", "30/06/2026"), "2026-03-04", "")
     assert faults_of(made(tmp_path / "car", build=build, lines=lines)) == [
-        "lines.csv line 3, date: must be a date like 06/30/2026, got '30/06/2026'. Declare date_order under [files], or leave the cell empty."
+        "lines.csv line 3, date: must be a date like 06/30/2026, got '30/06/2026'. Declare date_order = 'dmy' or 'mdy' for the file in build.toml, as in [files.lines], or leave the cell empty."
     ]

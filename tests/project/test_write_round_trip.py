@@ -23,7 +23,7 @@ ROUNDS = settings(deadline=None, derandomize=True, max_examples=60, suppress_hea
 # A cell has no space around its text, and a control character but a tab or a line break is no text.
 SIGNS = st.characters(exclude_categories=("Cs", "Cc"), include_characters="\n\r\t,;\"'")
 LATIN = st.characters(codec="cp1252", exclude_categories=("Cc",), include_characters="\n\r\t")
-amounts = st.decimals(min_value=0, max_value=10**12, places=3) | st.integers(0, 5000).map(Decimal)
+amounts = st.decimals(min_value=0, max_value=10**12, places=2) | st.integers(0, 5000).map(Decimal)
 ranges = st.lists(amounts, min_size=3, max_size=3).map(lambda ends: Estimate(*sorted(ends)))
 estimates = st.none() | ranges | amounts.map(lambda one: Estimate(one, one, one))
 days = st.none() | st.dates(min_value=dt.date(1, 1, 1), max_value=dt.date(2025, 12, 31))  # nothing has happened after as_of
@@ -42,7 +42,7 @@ def lines(draw, signs=SIGNS):
         draw(
             st.builds(
                 Line,
-                id=st.just(id), system=names, item=names, nature=st.sampled_from(["part", "outside work", "credit"]),
+                id=st.just(id), system=names, item=names, nature=st.sampled_from(["part", "outside work", "tool"]),
                 cause=st.sampled_from(["", "rework"]), planned=estimates, paid=estimates, to_finish=estimates, date=days,
                 supplier=texts(signs), part_number=texts(signs), order=texts(signs), kit=st.just("") | texts(signs).map("k".__add__),
                 funding=st.sampled_from(["own", "given"]), street_price=ranges, list_price=estimates, price_date=days, price_today=estimates, note=texts(signs),
@@ -99,7 +99,7 @@ def test_events_and_evidence_are_read_as_they_were_written(tmp_path, event, evid
     assert records(read_project(tmp_path / "car")) == records(project)
 
 
-@given(st.text(st.characters(exclude_categories=("Cs",)), max_size=30), ranges, st.integers(1, 40), st.dates(min_value=dt.date(2027, 1, 1)))
+@given(st.text(st.characters(exclude_categories=("Cs",)), max_size=30), ranges, st.integers(1, 20), st.dates(min_value=dt.date(2027, 1, 1)))
 @example('"""\n\'\'\'\\\r\n\x00\x7f\u2028', Estimate(Decimal(1), Decimal(2), Decimal(3)), 6, dt.date(9999, 12, 31))
 @ROUNDS
 def test_build_toml_is_read_as_it_was_written(tmp_path, text, distance, years, day):

@@ -18,6 +18,7 @@ THIRD = """\
 id = "third"
 name = "a third"
 kind = "buy"
+price = 5000
 decline_rate = 0.2
 note = \"\"\"
 [[options]] are not meant here
@@ -130,10 +131,10 @@ def test_a_list_of_small_tables_stays_on_its_line(project, folder):
 
 
 def test_an_option_is_added_at_the_end(project, folder):
-    assert difference(folder, changed(project, options=(*project.options, project.options[1].model_copy(update={"id": "newer", "price": RANGE})))) == [
+    assert difference(folder, changed(project, options=(*project.options, project.options[1].model_copy(update={"id": "newer", "name": "a newer car", "price": RANGE})))) == [
         "+ [[options]]",
         '+ id = "newer"',
-        '+ name = "another car"',
+        '+ name = "a newer car"',
         '+ kind = "buy"',
         "+ price = {low = 1, likely = 2, high = 3.5}",
         "+ decline_rate = 0.1",
@@ -144,7 +145,7 @@ def test_an_option_is_added_at_the_end(project, folder):
 
 
 def test_an_option_is_added_between_two_others(project, folder):
-    found = difference(folder, changed(project, options=(project.options[0], project.options[1].model_copy(update={"id": "newer"}), project.options[1])))
+    found = difference(folder, changed(project, options=(project.options[0], project.options[1].model_copy(update={"id": "newer", "name": "a newer car"}), project.options[1])))
     assert found[:2] == ["+ [[options]]", '+ id = "newer"'] and not any(line.startswith("-") for line in found)
 
 
@@ -176,7 +177,7 @@ def test_a_renamed_option_keeps_its_remarks(project, folder):
 
 def test_options_on_one_line_can_come_and_go(tmp_path):
     one = '{ id = "build", name = "b", kind = "build", decline_rate = 0.1, facts = { seats = 2 } }'
-    two = '{ id = "b", name = "b", kind = "buy", decline_rate = 0.1, facts = { seats = 2 } }'
+    two = '{ id = "b", name = "c", kind = "buy", price = 1, decline_rate = 0.1, facts = { seats = 2 } }'
     folder = made(tmp_path / "car", build=swapped(TOML[: TOML.index("[[options]]")], "format = 1", f"options = [{one}, {two}]\nformat = 1"))
     project = read_project(folder)
     assert [line[:9] for line in difference(folder, changed(project, options=project.options[:1]))] == ["- options", "+ options"]

@@ -50,8 +50,8 @@ def test_nothing_that_passes_leaves_no_price_of_joy():
         ([-3, -1, -2], "build is the cheaper throughout (searched 0 to 2 years)"),
         ([0, 0, 0], "both cost the same throughout (searched 0 to 2 years)"),
         ([1, 0, 1], "other is the cheaper throughout and touches at 1 year (searched 0 to 2 years)"),
-        ([2, -2, -2], "other is cheaper up to 0.5 years, build beyond (searched 0 to 2 years)"),
-        ([2, -2, 2], "other is cheaper up to 0.5 years, build up to 1.5 years, other beyond (searched 0 to 2 years)"),
+        ([2, -2, -2], "other is cheaper up to 6 months, build beyond (searched 0 to 2 years)"),
+        ([2, -2, 2], "other is cheaper up to 6 months, build up to 1.5 years, other beyond (searched 0 to 2 years)"),
     ],
 )
 def test_a_break_even_is_told_with_the_range_searched(difference, verdict):
