@@ -76,7 +76,7 @@ def test_the_page_shows_the_answer_and_asks_nobody_outside(opened, address):
     page = opened()
     assert "costs 364 EUR a month" in page.locator(".lead").inner_text()
     drawn = page.evaluate(TEXTS)
-    assert {"364", "327", "2.7 years", "years kept", "EUR a month, today's money"} <= set(drawn)
+    assert {"364", "327", "2.7 years: keep diesel + zone charge", "years kept", "EUR a month, today's money, whole story"} <= set(drawn)
     outside = [url for url in page.asked if not url.startswith((address, "data:", "blob:"))]
     assert page.asked and not outside
 
