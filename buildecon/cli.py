@@ -135,7 +135,7 @@ def _decide(typed):
 def _open(typed):
     from buildecon.serve import serve
 
-    return serve(_project(typed), typed.page, typed.port, not typed.no_browser)
+    return serve(typed.folder, typed.page, typed.port, not typed.no_browser)
 
 
 def _command():

@@ -15,13 +15,13 @@ HERE = Path(__file__).parent
 NOTEBOOKS = next((place for place in (HERE.parent / "notebooks", HERE / "notebooks") if place.is_dir()), None)
 
 
-def serve(project, page="build_or_buy", port=0, browser=True):
-    """Serve the notebook on one project until it is interrupted.
+def serve(folder, page="build_or_buy", port=0, browser=True):
+    """Serve a notebook on one project folder until it is interrupted; faults in its files are told on the page and here.
 
     Parameters
     ----------
-    project : Project
-        Read without a fault. [-]
+    folder : str
+        Project folder. [-]
     page : str, optional
         Name of the notebook. [-]
     port : int, optional
@@ -37,16 +37,19 @@ def serve(project, page="build_or_buy", port=0, browser=True):
     Raises
     ------
     ProjectFaults
-        If the notebook program is not installed or the port is taken.
+        If it is no project folder, the notebook program is not installed or the port is taken.
     """
+    missing = [name for name in ("build.toml", "lines.csv") if not os.path.isfile(os.path.join(folder, name))]
+    if missing:
+        raise ProjectFaults([Fault(str(folder), 0, "", f"must be a project folder, and lacks {' and '.join(missing)}.")])
     if find_spec("marimo") is None or NOTEBOOKS is None:
         raise ProjectFaults([Fault("buildecon open", 0, "", "must have the notebooks extra. Run: pip install '.[notebooks]' in the clone.")])
     port = _port(port)
-    print(f"Serving {project.folder} at http://127.0.0.1:{port} on this machine only; Ctrl-C ends it.", flush=True)
+    print(f"Serving {folder} at http://127.0.0.1:{port} on this machine only; Ctrl-C ends it.", flush=True)
     os.environ["MARIMO_SKIP_UPDATE_CHECK"] = "1"
     run = ["run", str(NOTEBOOKS / f"{page}.py"), "--no-sandbox", "--host", "127.0.0.1", "--port", str(port)]
-    sys.argv = ["marimo", "-q", *run, *([] if browser else ["--headless"]), "--", "--project", str(Path(project.folder).resolve())]
-    threading.Thread(target=_warm, args=(project, port), daemon=True).start()
+    sys.argv = ["marimo", "-q", *run, *([] if browser else ["--headless"]), "--", "--project", str(Path(folder).resolve())]
+    threading.Thread(target=_warm, args=(folder, port), daemon=True).start()
     try:
         runpy.run_module("marimo", run_name="__main__", alter_sys=True)
     except (KeyboardInterrupt, SystemExit):
@@ -54,16 +57,21 @@ def serve(project, page="build_or_buy", port=0, browser=True):
     return "Closed."
 
 
-def _warm(project, port):
+def _warm(folder, port):
     """Import what the page needs once the server answers, while the browser is still fetching; pages run in this process."""
     while True:
         time.sleep(0.05)
         with socket.socket() as probe:
             if probe.connect_ex(("127.0.0.1", port)) == 0:
                 break
+    usual = sys.getswitchinterval()
+    sys.setswitchinterval(0.0002)  # the browser's three hundred small requests shall not wait behind an import
     from buildecon.story import page, tables  # noqa: F401
 
-    page.break_even_live(page.heading(project))
+    page.break_even_live()
+    if page.opened(folder)[0] is None:
+        print("There are faults in the files; the page tells them, and so does: buildecon check", file=sys.stderr)
+    sys.setswitchinterval(usual)
 
 
 def _port(asked):

@@ -43,7 +43,7 @@ def data(picked):
 @app.cell
 def drawn_once(project, totals, written):
     as_filed = compare(project, totals, written)
-    live = page.break_even_live(page.heading(project))
+    live = page.break_even_live()
     return as_filed, live
 
 

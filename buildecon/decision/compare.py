@@ -201,8 +201,10 @@ def joy_by(comparison, per_month, years):
         `per_drive_day`, and `per_hour` of building and driving together; None where the files give no hours, or count them as labour. [money]
     """
     file = comparison.project.file
-    days, hours = float(file.use.drive_days_a_year), float(file.own_hours.spent) + years * float(file.use.drive_hours_a_year)
-    hours = hours if file.own_hours.convention == "hobby" else 0.0  # hours already paid for in the sums are not divided by as well
+    days, hours = float(file.use.drive_days_a_year), years * float(file.use.drive_hours_a_year)
+    if comparison.view == WHOLE_STORY:  # from today the hours of building are spent
+        # Hours that are paid for in the sums are not divided by as well.
+        hours = hours + float(file.own_hours.spent) if file.own_hours.convention == "hobby" else 0.0
     return {"per_drive_day": 12 * per_month / days if days else None, "per_hour": 12 * years * per_month / hours if hours else None}
 
 

@@ -202,6 +202,8 @@ def joy_sentence(comparison):
 
 
 def _hours_of(comparison):
+    if comparison.view == FROM_TODAY:
+        return "driving"
     return "building and driving" if float(comparison.project.file.use.drive_hours_a_year) else "building"
 
 

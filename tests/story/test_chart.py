@@ -1,5 +1,7 @@
 """The break-even chart: nothing touches, nothing is drawn along the frame, and the drawing is valid."""
 
+import json
+
 import hypothesis.strategies as st
 import numpy as np
 import pytest
@@ -38,8 +40,14 @@ def test_the_drawing_is_valid_and_names_its_units(palette):
     assert spec["usermeta"]["embedOptions"] == {"renderer": "svg", "actions": False}
 
 
+def test_the_drawing_kept_for_the_page_is_what_the_chart_draws():
+    drawn = break_even_chart(page.NO_ROWS, "").to_dict()
+    kept = json.loads(page.DRAWN.read_text(encoding="utf-8"))
+    assert {name: part for name, part in kept.items() if name != "$schema"} == {name: part for name, part in drawn.items() if name != "$schema"}
+
+
 def test_a_live_chart_sends_new_rows_in_the_same_drawing():
-    live = page.break_even_live("EUR a month, today's money")
+    live = page.break_even_live()
     frames = break_even_frames(compare(demo("van")))
     shown = live.showing(frames, "EUR a month", "what it says").spec
     assert shown["datasets"]["curves"] == frames["curves"]
