@@ -92,3 +92,20 @@ def test_a_faulty_folder_is_told_on_the_page(tmp_path):
     assert project is None
     assert "build.toml line 1, format: must be one of 1, got 2." in faults
     assert "lines.csv: must be there, and is missing." in faults
+
+
+@pytest.mark.parametrize("name", ["van", "roadster", "pickup"])
+def test_what_has_it_cost_runs_and_shows_the_ledger_s_figures(name):
+    path = Path(__file__).parents[1] / "notebooks" / "what_has_it_cost.py"
+    chosen = {key: value for key, value in choice(name).items() if key != "view"}
+    outputs, defs = module(path).app.run(defs=chosen | {"folders": {}})
+    page = " ".join(output.text for output in outputs if hasattr(output, "text"))
+    for rung in defs["totals"].rungs:
+        assert number(rung.amount, 2) in page
+    assert "vegalite" in page
+
+
+def test_every_notebook_is_opened_by_name():
+    from buildecon.cli import PAGES
+
+    assert {path.stem for path in NOTEBOOKS} == set(PAGES)

@@ -24,12 +24,17 @@ class PriceIndex:
     source: str
     levels: dict
 
+    @property
+    def last(self):
+        """The last period it covers."""
+        return max(self.levels)
+
     def level(self, day):
         """Level of the month of a date, else of its year; the last level where the date is later; None where it is earlier."""
         for period in (f"{day:%Y-%m}", f"{day:%Y}"):
             if period in self.levels:
                 return self.levels[period]
-        return self.levels[max(self.levels)] if f"{day:%Y}" > max(self.levels)[:4] else None
+        return self.levels[self.last] if f"{day:%Y-%m}" > self.last else None
 
     def rise(self, since, to):
         """Price rise between two dates as a factor; None where the index does not reach back to the first."""
