@@ -9,7 +9,7 @@ import time
 from importlib.util import find_spec
 from pathlib import Path
 
-from buildecon.project.faults import Fault, ProjectFaults
+from buildecon.project.faults import NO_FILE, NO_FOLDER, Fault, ProjectFaults
 
 HERE = Path(__file__).parent
 NOTEBOOKS = next((place for place in (HERE.parent / "notebooks", HERE / "notebooks") if place.is_dir()), None)
@@ -39,9 +39,10 @@ def serve(folder, page="build_or_buy", port=0, browser=True):
     ProjectFaults
         If it is no project folder, the notebook program is not installed or the port is taken.
     """
-    missing = [name for name in ("build.toml", "lines.csv") if not os.path.isfile(os.path.join(folder, name))]
-    if missing:
-        raise ProjectFaults([Fault(str(folder), 0, "", f"must be a project folder, and lacks {' and '.join(missing)}.")])
+    if not os.path.isdir(folder):
+        raise ProjectFaults([Fault(str(folder), 0, "", NO_FOLDER)])
+    if missing := [name for name in ("build.toml", "lines.csv") if not os.path.lexists(os.path.join(folder, name))]:
+        raise ProjectFaults([Fault(name, 0, "", NO_FILE) for name in missing])
     if find_spec("marimo") is None or NOTEBOOKS is None:
         raise ProjectFaults([Fault("buildecon open", 0, "", "must have the notebooks extra. Run: pip install '.[notebooks]' in the clone.")])
     port = _port(port)

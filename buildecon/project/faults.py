@@ -6,6 +6,10 @@ from difflib import get_close_matches
 MOST_NAMES = 30  # shown in one message; a project may have thousands of ids
 
 
+NO_FOLDER = "must be a project folder with build.toml and lines.csv in it."
+NO_FILE = "must be there, and is missing. Copy one from a demo folder and change it."
+
+
 @dataclass(frozen=True, order=True)
 class Fault:
     """One thing to put right.

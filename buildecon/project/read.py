@@ -14,7 +14,7 @@ from typing import get_args
 from pydantic import BaseModel, ValidationError
 
 from buildecon.project.consistency import consistency_faults
-from buildecon.project.faults import Fault, ProjectFaults, Wrong, unknown_name, wrong
+from buildecon.project.faults import NO_FILE, NO_FOLDER, Fault, ProjectFaults, Wrong, unknown_name, wrong
 from buildecon.project.records import BuildFile, Files, Project
 from buildecon.project.rows import Event, Evidence, IndexRow, Line, Statement
 from buildecon.project.toml import line_of
@@ -58,7 +58,7 @@ def read_project(folder):
     """
     folder = Path(folder)
     if not os.path.isdir(folder):  # Path.is_dir raises on a name that is too long
-        raise ProjectFaults([Fault(str(folder), 0, "", "must be a project folder with build.toml and lines.csv in it.")])
+        raise ProjectFaults([Fault(str(folder), 0, "", NO_FOLDER)])
     faults = []
     text = read_text(folder / "build.toml", "utf-8", faults)
     file, forms = build_file(text, faults)
@@ -109,7 +109,7 @@ def read_text(path, encoding, faults):
             return fault(f"must be at most {LARGEST_FILE / 1e6:.0f} MB, got {found.st_size / 1e6:.0f} MB. Keep one build in a folder.")
         raw = path.read_bytes()
     except FileNotFoundError:
-        return fault("must be there, and is missing. Copy one from a demo folder and change it.")
+        return fault(NO_FILE)
     except OSError as trouble:
         return fault(f"must be readable, got {trouble.strerror!r}. Give yourself the right to read it.")
     try:
