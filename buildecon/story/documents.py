@@ -8,7 +8,8 @@ from buildecon.ledger.forecast import forecast
 from buildecon.ledger.honesty import STALE_YEARS, traps
 from buildecon.ledger.repricing import stale
 from buildecon.ledger.variance import small_change, waterfall
-from buildecon.story.words import SMALL, answer, assumptions, break_even_verdict, cautions
+from buildecon.story.cost_words import SMALL
+from buildecon.story.words import answer, assumptions, break_even_verdict, cautions
 
 
 def cost_document(project, totals):

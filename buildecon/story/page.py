@@ -6,18 +6,8 @@ from html import escape
 from pathlib import Path
 
 from buildecon.project import ProjectFaults, read_project
-from buildecon.story.words import (
-    answer,
-    assumptions,
-    cautions,
-    forecast_sentences,
-    gate_cost_sentence,
-    honesty_sentences,
-    joy_sentence,
-    near_misses,
-    quoted_sentence,
-    small_change_sentence,
-)  # fmt: skip
+from buildecon.story.cost_words import forecast_sentences, honesty_sentences, quoted_sentence, small_change_sentence
+from buildecon.story.words import answer, assumptions, cautions, gate_cost_sentence, joy_sentence, near_misses
 
 DRAWN = Path(__file__).parent / "charts" / "break_even.json"  # a page is half a second sooner without loading the drawing library
 NO_ROWS = {"curves": [], "ends": [], "chosen": [], "crossings": [], "top": 1.0, "bottom": 0.0, "late": False}

@@ -5,22 +5,8 @@ from textwrap import fill
 from buildecon.decision.compare import price_of_joy
 from buildecon.ledger.cash import cash_by_month, peak_funding
 from buildecon.story.cost_tables import causes_table, spread, statements_table, systems_table
-from buildecon.story.words import (
-    amount,
-    answer,
-    assumptions,
-    break_even_verdict,
-    cautions,
-    forecast_sentences,
-    gate_cost_sentence,
-    honesty_sentences,
-    joy_sentence,
-    near_misses,
-    number,
-    quoted_sentence,
-    small_change_sentence,
-    years_text,
-)  # fmt: skip
+from buildecon.story.cost_words import forecast_sentences, honesty_sentences, quoted_sentence, small_change_sentence
+from buildecon.story.words import amount, answer, assumptions, break_even_verdict, cautions, gate_cost_sentence, joy_sentence, near_misses, number, years_text
 
 WIDTH = 96
 
