@@ -95,7 +95,7 @@ def forecast_sentences(project, totals):
     said = [f"Still to come, as written: {low} to {high} {currency}, likely {likely}, mean {number(totals.expected_to_finish)}; on no rung."]
     if ahead.scaled.likely != ahead.as_written.likely:
         said.append(
-            f"Finished lines cost {ahead.overrun:.2f} times their plan. Scaled by that: likely {amount(ahead.scaled.likely, currency)}, up to {number(ahead.scaled.high)}; "
+            f"Finished lines cost {ahead.overrun:.2f} times their plan. Scaled by that, single figures widened by how thin their paper is (common practice, no source): likely {amount(ahead.scaled.likely, currency)}, up to {number(ahead.scaled.high)}; "
             f"with it the build comes to {amount(ahead.at_completion, currency)} gross, base car in, credits not taken off."
         )
     elif not project.file.plan.scale_by_overrun:

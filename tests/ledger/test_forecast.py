@@ -1,4 +1,4 @@
-"""What is still to come: the pickup's published-by-its-owner range, widening by evidence, scaling by the overrun."""
+"""What is still to come: the pickup's own range, widening by evidence, scaling by the overrun."""
 
 from decimal import Decimal
 
