@@ -1,11 +1,12 @@
 """The notebooks of the project, served on this machine only."""
 
+import asyncio
 import os
-import runpy
+import re
 import socket
 import sys
 import threading
-import time
+import webbrowser
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -13,17 +14,18 @@ from buildecon.project.faults import NO_FILE, NO_FOLDER, Fault, ProjectFaults
 
 HERE = Path(__file__).parent
 NOTEBOOKS = next((place for place in (HERE.parent / "notebooks", HERE / "notebooks") if place.is_dir()), None)
+KINDS = {".js": b"text/javascript", ".css": b"text/css", ".woff2": b"font/woff2", ".wasm": b"application/wasm", ".svg": b"image/svg+xml"}
 
 
 def serve(folder, page="build_or_buy", port=0, browser=True):
-    """Serve a notebook on one project folder until it is interrupted; faults in its files are told on the page and here.
+    """Serve the notebooks on one project folder until interrupted; faults in its files are told on the page and here.
 
     Parameters
     ----------
     folder : str
         Project folder. [-]
     page : str, optional
-        Name of the notebook. [-]
+        Name of the notebook at the address; each is also at /page/ and its name. [-]
     port : int, optional
         On 127.0.0.1; a free one by default. [-]
     browser : bool, optional
@@ -43,43 +45,96 @@ def serve(folder, page="build_or_buy", port=0, browser=True):
         raise ProjectFaults([Fault(str(folder), 0, "", NO_FOLDER)])
     if missing := [name for name in ("build.toml", "lines.csv") if not os.path.lexists(os.path.join(folder, name))]:
         raise ProjectFaults([Fault(name, 0, "", NO_FILE) for name in missing])
-    if find_spec("marimo") is None or NOTEBOOKS is None:
+    if NOTEBOOKS is None or any(find_spec(name) is None for name in ("marimo", "uvicorn", "zmq")):
         raise ProjectFaults([Fault("buildecon open", 0, "", "must have the notebooks extra. Run: pip install '.[notebooks]' in the clone.")])
-    port = _port(port)
-    print(f"Serving {folder} at http://127.0.0.1:{port} on this machine only; Ctrl-C ends it.", flush=True)
-    os.environ["MARIMO_SKIP_UPDATE_CHECK"] = "1"
-    run = ["run", str(NOTEBOOKS / f"{page}.py"), "--no-sandbox", "--host", "127.0.0.1", "--port", str(port)]
-    sys.argv = ["marimo", "-q", *run, *([] if browser else ["--headless"]), "--", "--project", str(Path(folder).resolve())]
-    threading.Thread(target=_warm, args=(folder, port), daemon=True).start()
+    door = _door(port)
+    address = f"http://127.0.0.1:{door.getsockname()[1]}"
+    print(f"Serving {folder} at {address} on this machine only; Ctrl-C ends it.", flush=True)
+    os.environ["BUILDECON_PROJECT"] = str(Path(folder).resolve())
+    if browser:
+        threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
+    import uvicorn
+
+    server = uvicorn.Server(uvicorn.Config(_Front(address, page, folder), log_level="error", timeout_graceful_shutdown=1))
     try:
-        runpy.run_module("marimo", run_name="__main__", alter_sys=True)
-    except (KeyboardInterrupt, SystemExit):
+        server.run(sockets=[door])
+    except KeyboardInterrupt:
         pass
-    return "Closed."
+    print("Closed.", flush=True)
+    os._exit(0)  # a page that is still computing shall not hold the end up; nothing is half written, files are renamed into place
 
 
-def _warm(folder, port):
-    """Import what the page needs once the server answers, while the browser is still fetching; pages run in this process."""
-    while True:
-        time.sleep(0.05)
-        with socket.socket() as probe:
-            if probe.connect_ex(("127.0.0.1", port)) == 0:
-                break
-    usual = sys.getswitchinterval()
-    sys.setswitchinterval(0.0002)  # the browser's three hundred small requests shall not wait behind an import
-    from buildecon.story import page, tables  # noqa: F401
-
-    page.break_even_live()
-    if page.opened(folder)[0] is None:
-        print("There are faults in the files; the page tells them, and so does: buildecon check", file=sys.stderr)
-    sys.setswitchinterval(usual)
+def _door(asked):
+    """A listening socket at once, so that a browser may come before the rest is loaded."""
+    try:
+        return socket.create_server(("127.0.0.1", asked))
+    except (OSError, OverflowError):
+        raise ProjectFaults([Fault("buildecon open", 0, "--port", f"must be a free port, got {asked}. Leave it out for any free one.")]) from None
 
 
-def _port(asked):
-    with socket.socket() as probe:
-        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        try:
-            probe.bind(("127.0.0.1", asked))
-        except (OSError, OverflowError):
-            raise ProjectFaults([Fault("buildecon open", 0, "--port", f"must be a free port, got {asked}. Leave it out for any free one.")]) from None
-        return probe.getsockname()[1]
+class _Front:
+    """Answers before the notebook program is loaded: its page's scripts go out first, the page itself follows once it can be made."""
+
+    def __init__(self, address, page, folder):
+        self.folder, self.page = folder, page
+        self.hosts = {address.removeprefix("http://").encode(), address.removeprefix("http://").replace("127.0.0.1", "localhost").encode()}
+        static = Path(find_spec("marimo").origin).parent / "_static"
+        self.assets = {path.name: path for path in (static / "assets").iterdir()}
+        index = (static / "index.html").read_text(encoding="utf-8")
+        wanted = re.findall(r'"\./assets/([^"]+\.js)"', index) + [name for name in self.assets if re.match(r"(run-page|vega-component|react-vega)-.*\.js$", name)]
+        self.first = "<!doctype html><html><head>" + "".join(f'<link rel="modulepreload" crossorigin href="./assets/{name}">' for name in wanted)
+        self.ready, self.notebooks = threading.Event(), None
+
+    async def __call__(self, scope, receive, send):
+        if scope["type"] == "lifespan":
+            threading.Thread(target=self._load, daemon=True).start()
+            while (message := await receive())["type"] != "lifespan.shutdown":
+                await send({"type": message["type"] + ".complete"})
+            return await send({"type": "lifespan.shutdown.complete"})
+        headers = dict(scope["headers"])
+        if headers.get(b"host") not in self.hosts or headers.get(b"origin", b"http://" + headers[b"host"]).removeprefix(b"http://") not in self.hosts:
+            return await self._refuse(scope, send)
+        *_, kind, name = ["", *scope["path"].split("/")]
+        if kind == "assets" and name in self.assets:
+            return await self._asset(self.assets[name], send)
+        if scope["type"] == "http" and scope["method"] == "GET" and scope["path"] == "/":
+            await send({"type": "http.response.start", "status": 200, "headers": [(b"content-type", b"text/html; charset=utf-8"), (b"cache-control", b"no-store")]})
+            await send({"type": "http.response.body", "body": self.first.encode(), "more_body": True})
+            plain, send = send, None
+
+            async def send(message):
+                if message["type"] != "http.response.start":
+                    await plain(message)
+
+        while not self.ready.is_set():
+            await asyncio.sleep(0.01)
+        await self.notebooks(scope, receive, send)
+
+    async def _asset(self, path, send):
+        headers = [(b"content-type", KINDS.get(path.suffix, b"application/octet-stream")), (b"cache-control", b"max-age=3600")]
+        await send({"type": "http.response.start", "status": 200, "headers": headers})
+        await send({"type": "http.response.body", "body": path.read_bytes()})
+
+    async def _refuse(self, scope, send):
+        """Another site in the same browser has no business here."""
+        if scope["type"] == "websocket":
+            return await send({"type": "websocket.close", "code": 1008})
+        await send({"type": "http.response.start", "status": 403, "headers": [(b"content-type", b"text/plain")]})
+        await send({"type": "http.response.body", "body": b"This page is for this machine only."})
+
+    def _load(self):
+        """The notebook program, then what a page needs besides, while the browser is still busy with the scripts."""
+        os.environ["MARIMO_SKIP_UPDATE_CHECK"] = "1"
+        import marimo
+
+        builder = marimo.create_asgi_app(quiet=True).with_app(path="/", root=str(NOTEBOOKS / f"{self.page}.py"))
+        self.notebooks = builder.with_dynamic_directory(path="/page", directory=str(NOTEBOOKS)).build()
+        self.ready.set()
+        usual = sys.getswitchinterval()
+        sys.setswitchinterval(0.0002)  # the browser's three hundred small requests shall not wait behind an import
+        from buildecon.story import page, tables  # noqa: F401
+
+        page.break_even_live()
+        if page.opened(self.folder)[0] is None:
+            print("There are faults in the files; the page tells them, and so does: buildecon check", file=sys.stderr)
+        sys.setswitchinterval(usual)

@@ -1,3 +1,8 @@
+# /// script
+# [tool.marimo.display]
+# theme = "system"
+# ///
+
 import marimo
 
 __generated_with = "0.25.2"
@@ -48,8 +53,8 @@ def drawn_once(project, totals, written):
 
 
 @app.cell
-def answers(shown, today, totals, whole):
-    mo.Html(page.answer_html(whole, today, shown, totals))
+def answers(said, shown, today, totals, whole):
+    mo.Html(page.answer_html(whole, today, shown, said, totals))
     return
 
 
@@ -80,8 +85,9 @@ def model(project, totals, turned, view):
 
 @app.cell
 def chart(live, shown, totals):
-    live.showing(tables.break_even_frames(shown), page.heading(shown.project, shown.view), answer(shown, totals))
-    return
+    said = answer(shown, totals)
+    live.showing(tables.break_even_frames(shown), page.heading(shown.project, shown.view), said)
+    return (said,)
 
 
 @app.cell

@@ -1,6 +1,7 @@
 """What a notebook page needs besides charts and tables: a project opened kindly, sliders with sensible ends, html for the answer."""
 
 import json
+import os
 from functools import lru_cache
 from html import escape
 from pathlib import Path
@@ -83,7 +84,7 @@ def project_folders(asked=None):
     Parameters
     ----------
     asked : str, optional
-        A folder. [-]
+        A folder; by default the one that `open` was given. [-]
 
     Returns
     -------
@@ -91,6 +92,7 @@ def project_folders(asked=None):
         Path by name, the one asked for first. [-]
     """
     found = {}
+    asked = asked or os.environ.get("BUILDECON_PROJECT")
     near = sorted(path.parent for path in Path(asked).resolve().parent.glob("*/build.toml")) if asked else []
     for folder in [*([Path(asked).resolve()] if asked else []), *near, *sorted(path.parent for path in DEMOS.glob("*/build.toml"))]:
         if str(folder) not in found.values():
@@ -171,13 +173,15 @@ def heading(project, view=""):
     return f"{project.currency} a month, today's money" + (f", {view}" if view else "")
 
 
-def answer_html(whole, today, shown, totals):
+def answer_html(whole, today, shown, said, totals):
     """Both answers and the price of joy, the one that is shown first, for the head of a page.
 
     Parameters
     ----------
     whole, today, shown : Comparison
         The two views, and which of them the page shows. [-]
+    said : str
+        The answer in the view shown. [-]
     totals : Ladder
         The project's totals. [money]
 
@@ -188,7 +192,7 @@ def answer_html(whole, today, shown, totals):
     """
     other, name = (whole, "The whole story, all money in.") if shown is today else (today, "From today, with the money spent left out.")
     return (
-        f'<div class="answer"><p class="lead">{escape(answer(shown, totals))}</p><p>{escape(joy_sentence(shown))}</p>'
+        f'<div class="answer"><p class="lead">{escape(said)}</p><p>{escape(joy_sentence(shown))}</p>'
         f"<p><b>{name}</b> {escape(answer(other, totals))}</p></div>"
     )
 

@@ -6,6 +6,7 @@ import socket
 import subprocess
 import sys
 import time
+import urllib.error
 import urllib.request
 from pathlib import Path
 
@@ -70,6 +71,24 @@ def opened(address, tmp_path):
         yield opening
         for context in contexts:
             context.close()
+
+
+def test_another_site_in_the_same_browser_is_refused(address):
+    for stranger in ({"Host": "shop.example"}, {"Origin": "http://shop.example"}):
+        with pytest.raises(urllib.error.HTTPError) as refused:
+            urllib.request.urlopen(urllib.request.Request(address, headers=stranger))
+        assert refused.value.code == 403
+        refused.value.close()
+
+
+def test_every_notebook_is_served_and_nothing_beside_them(address):
+    with urllib.request.urlopen(f"{address}/page/what_has_it_cost/") as answer:
+        assert b"what_has_it_cost" in answer.read()
+    for path in ("/page/nothing/", "/page/..%2Fpyproject/"):
+        with pytest.raises(urllib.error.HTTPError) as refused:
+            urllib.request.urlopen(address + path)
+        assert refused.value.code == 404
+        refused.value.close()
 
 
 def test_the_page_shows_the_answer_and_asks_nobody_outside(opened, address):

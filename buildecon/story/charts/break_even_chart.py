@@ -84,6 +84,8 @@ def break_even_chart(frames, heading, palette=PAGE):
 
 
 def _haloed(chart, palette, colour, **mark):
-    """A text over its own outline in the colour of the ground, so that lines under it do not cut it."""
-    outline = chart.mark_text(fontSize=13, stroke=palette["ground"], strokeWidth=5, color=palette["ground"], strokeJoin="round", **mark)
-    return outline, chart.mark_text(fontSize=13, **mark).encode(color=colour)
+    """A text over its own outline in the colour of the ground, so that lines under it do not cut it; a page's style paints both at once, which is faster."""
+    outline = {"stroke": palette["ground"], "strokeWidth": 5, "strokeJoin": "round"}
+    if palette is PAGE:
+        return [chart.mark_text(fontSize=13, **outline, **mark).encode(color=colour)]
+    return [chart.mark_text(fontSize=13, color=palette["ground"], **outline, **mark), chart.mark_text(fontSize=13, **mark).encode(color=colour)]
