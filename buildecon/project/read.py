@@ -2,6 +2,7 @@
 
 import csv
 import datetime as dt
+import hashlib
 import io
 import os
 import re
@@ -59,7 +60,7 @@ def read_project(folder):
     folder = Path(folder)
     if not os.path.isdir(folder):  # Path.is_dir raises on a name that is too long
         raise ProjectFaults([Fault(str(folder), 0, "", NO_FOLDER)])
-    faults = []
+    faults, stamps = [], stamps_of(folder)
     text = read_text(folder / "build.toml", "utf-8", faults)
     file, forms = build_file(text, faults)
     tables = {}
@@ -69,12 +70,35 @@ def read_project(folder):
             form = getattr(forms, name)
             tables[name] = table_rows(read_text(path, form.encoding, faults), name, form, faults)
     faults += _misnamed(folder)
-    parts = {"folder": str(folder), "file": file, **tables}
+    parts = {"folder": str(folder), "file": file, **tables, "stamps": stamps}
     project = Project.model_construct(**parts) if file is None else Project(**parts)
     faults += consistency_faults(project, lambda *keys: line_of(text, keys), {fault.file for fault in faults})
     if faults:
         raise ProjectFaults(faults)
     return project
+
+
+def stamps_of(folder):
+    """What each file of a project folder is now, to tell later whether it was changed.
+
+    Parameters
+    ----------
+    folder : Path
+        Project folder. [-]
+
+    Returns
+    -------
+    dict of str to str
+        A digest by file name, for the files that are there and not too large. [-]
+    """
+    stamps = {}
+    for name in ("build.toml", *(f"{table}.csv" for table in TABLES)):
+        try:
+            if (folder / name).stat().st_size <= LARGEST_FILE and (folder / name).is_file():
+                stamps[name] = hashlib.blake2b((folder / name).read_bytes(), digest_size=16).hexdigest()
+        except OSError:
+            continue
+    return stamps
 
 
 def read_text(path, encoding, faults):
@@ -209,7 +233,7 @@ def table_rows(text, table, form, faults):
     if not text:
         return ()
     name, record = f"{table}.csv", TABLES[table]
-    columns = {field: _cell_reader(field, spec.annotation, form) for field, spec in record.model_fields.items() if field != "row"}
+    columns = {field: cell_reader(field, spec.annotation, form) for field, spec in record.model_fields.items() if field != "row"}
     required = [field for field, spec in record.model_fields.items() if spec.is_required()]
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=form.separator, strict=True)
     rows, line = [], 1
@@ -266,8 +290,23 @@ def _row(cells, header, columns, record, name, line, faults):
     return None
 
 
-def _cell_reader(field, annotation, form):
-    """How a cell becomes a value: by the type of its field."""
+def cell_reader(field, annotation, form):
+    """How a cell becomes a value: by the type of its field.
+
+    Parameters
+    ----------
+    field : str
+        Its name. [-]
+    annotation : type
+        Of the field in its record. [-]
+    form : CsvForm
+        How the file is written. [-]
+
+    Returns
+    -------
+    callable
+        From text; raises ValueError with the rule, the text and the cure. [-]
+    """
     kinds = set(_flat(annotation))
     if Estimate in kinds:
         return lambda cell: (estimate if field in ("rate", "level") else _money_estimate)(cell, form.decimal)

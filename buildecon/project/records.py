@@ -7,6 +7,7 @@ from pydantic import Field, model_validator
 
 from buildecon.project.faults import Wrong
 from buildecon.project.fields import ZERO, Amount, AnyNumber, Currency, Day, Fact, Flag, Positive, Rate, Record, Share, UnitPrice, bounded, one_of
+from buildecon.project.forms import CsvForm, Files, Source  # noqa: F401
 from buildecon.project.rows import Event, Evidence, IndexRow, Line, Statement
 from buildecon.quantities.estimate import sure
 from buildecon.quantities.units import AMOUNT_PER, KM_PER, PER_100_KM
@@ -237,25 +238,6 @@ class Option(Record):
         return self
 
 
-class CsvForm(Record):
-    """`[files.NAME]`: how one csv file is written; declared once, never guessed row by row."""
-
-    decimal: Literal[".", ","] = "."
-    date_order: Literal["ymd", "dmy", "mdy"] = "ymd"
-    encoding: Literal["utf-8", "cp1252", "iso-8859-1", "utf-16"] = "utf-8"
-    separator: Literal[",", ";", "\t"] = ","
-
-
-class Files(Record):
-    """`[files]`: the form of each csv file."""
-
-    lines: CsvForm = CsvForm()
-    events: CsvForm = CsvForm()
-    market: CsvForm = CsvForm()
-    statements: CsvForm = CsvForm()
-    index: CsvForm = CsvForm()
-
-
 class Plan(Record):
     """`[plan]`: the frozen baseline, what is held apart, and whether the overrun so far scales what is left."""
 
@@ -320,6 +302,7 @@ class BuildFile(Record):
     repricing: Repricing | None = None
     disclosures: tuple[Disclosure, ...] = ()
     files: Files = Files()
+    sources: tuple[Source, ...] = ()
 
 
 class Project(Record):
@@ -333,6 +316,8 @@ class Project(Record):
         build.toml. [-]
     lines, events, market, statements, index : tuple
         The rows of the csv files. [-]
+    stamps : dict of str to str
+        What each file was when it was read; empty for a project that was not. [-]
     """
 
     folder: str
@@ -342,11 +327,15 @@ class Project(Record):
     market: tuple[Evidence, ...] = ()
     statements: tuple[Statement, ...] = ()
     index: tuple[IndexRow, ...] = ()
+    stamps: Annotated[dict[str, str], Field(repr=False)] = {}
 
     @property
     def currency(self):
         """Home currency, an ISO 4217 code."""
         return self.file.build.currency
+
+    def __eq__(self, other):
+        return isinstance(other, Project) and all(getattr(self, name) == getattr(other, name) for name in type(self).model_fields if name != "stamps")
 
     @property
     def options(self):

@@ -5,11 +5,13 @@ import csv
 import datetime as dt
 import io
 import os
+import shutil
 import tempfile
+from contextlib import contextmanager
 from pathlib import Path
 
 from buildecon.project.faults import Fault, ProjectFaults
-from buildecon.project.read import TABLES, build_file, read_text, table_rows, twofold_number
+from buildecon.project.read import TABLES, build_file, read_text, stamps_of, table_rows, twofold_number
 from buildecon.project.records import BuildFile, Files
 from buildecon.project.toml import plain, toml_text
 from buildecon.quantities.estimate import Estimate, estimate
@@ -18,7 +20,8 @@ from buildecon.quantities.estimate import Estimate, estimate
 def write_project(project, folder=None):
     """Write a project's files, keeping the comments and the layout of those that are already there.
 
-    A file whose records have not changed is left alone; one that cannot be read is never written over.
+    A file whose records have not changed is left alone; one that cannot be read, or was changed since it was read, is never
+    written over; of one that is replaced a copy stays in `before/`.
 
     Parameters
     ----------
@@ -47,7 +50,17 @@ def write_project(project, folder=None):
             table_rows(changed, name, form, faults)
     if faults:
         raise ProjectFaults(faults)
-    _put({path: _encoded(path, text, encoding) for path, (text, encoding) in contents.items()})
+    raw = {path: _encoded(path, text, encoding) for path, (text, encoding) in contents.items()}
+    with _alone(folder):
+        if project.stamps and folder == Path(project.folder):
+            now = stamps_of(folder)
+            changed = [path.name for path in raw if now.get(path.name) != project.stamps.get(path.name)]
+            if changed:
+                raise ProjectFaults(Fault(name, 0, "", "must be as it was read, and was changed meanwhile. Read the project again; nothing was written.") for name in changed)
+        _keep([path for path in raw if path.is_file() and not path.is_symlink()])
+        _put(raw)
+        if project.stamps and folder == Path(project.folder):
+            project.stamps.update(stamps_of(folder))  # who saved it may save it again
 
 
 def write_text(path, text, encoding="utf-8"):
@@ -69,6 +82,34 @@ def write_text(path, text, encoding="utf-8"):
     """
     path = Path(path)
     _put({path: _encoded(path, text, encoding)})
+
+
+@contextmanager
+def _alone(folder):
+    """One saver at a time in a folder; the lock goes with its process, however that ends. Where the system has no such lock, none is taken."""
+    try:
+        import fcntl
+
+        handle = os.open(folder, os.O_RDONLY)
+    except (ImportError, OSError):
+        yield
+        return
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(handle)
+
+
+def _keep(paths):
+    """A copy of each file that is about to be replaced, in `before/`, named by the moment."""
+    moment = dt.datetime.now().strftime("%Y-%m-%dT%H%M%S.%f")
+    for path in paths:
+        try:
+            (path.parent / "before").mkdir(exist_ok=True)
+            shutil.copy2(path, path.parent / "before" / f"{path.stem}.{moment}{path.suffix}")
+        except OSError as trouble:
+            raise ProjectFaults([Fault(path.name, 0, "", f"must be writable, got {trouble.strerror!r}. The old file is untouched.")]) from None
 
 
 def _encoded(path, text, encoding):

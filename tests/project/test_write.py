@@ -1,6 +1,9 @@
 """Writing a project folder: only what changed is changed, and a save that fails leaves what was there."""
 
 import shutil
+import subprocess
+import sys
+import time
 from decimal import Decimal
 
 import pytest
@@ -189,7 +192,7 @@ def test_a_folder_that_may_not_be_written_keeps_its_files(folder):
 def test_a_death_in_the_middle_of_a_save_leaves_whole_files(folder, name, call):
     before = digests(folder)
     assert python("-c", DYING, name, call, folder).returncode == 9
-    after = {file: digest for file, digest in digests(folder).items() if not file.startswith(".")}
+    after = {file: digest for file, digest in digests(folder).items() if not file.startswith((".", "before"))}
     changed = {file for file in before if after.pop(file) != before[file]}
     assert not after and changed == ({"build.toml"} if (name, call) == ("replace", 2) else set())
     assert read_project(folder).file.use.distance_a_year == sure(12345 if changed else 10000)
@@ -197,7 +200,32 @@ def test_a_death_in_the_middle_of_a_save_leaves_whole_files(folder, name, call):
     assert read_project(folder).lines[1].note == "afterwards"
 
 
-def test_a_save_leaves_nothing_beside_the_files(folder):
-    names = set(digests(folder))
+def test_a_save_leaves_beside_the_files_only_a_copy_of_what_it_replaced(folder):
+    before = digests(folder)
     write_project(with_line(read_project(folder), 1, note="x"))
-    assert set(digests(folder)) == names
+    after = digests(folder)
+    copies = set(after) - set(before)
+    assert len(copies) == 1 and copies.pop().startswith("before/lines.")
+    assert before["lines.csv"] in after.values() and after["lines.csv"] != before["lines.csv"]
+
+
+def test_a_file_changed_since_it_was_read_is_never_written_over(folder):
+    project = read_project(folder)
+    (folder / "lines.csv").write_text((folder / "lines.csv").read_text().replace(",oil,", ",oil and filter,"))
+    before = digests(folder)
+    with pytest.raises(ProjectFaults, match="lines.csv: must be as it was read, and was changed meanwhile"):
+        write_project(with_line(project, 1, note="x"))
+    assert digests(folder) == before
+
+
+def test_of_two_savers_at_once_one_is_told_and_neither_is_lost(folder):
+    code = "import sys; from buildecon.project import read_project, write_project\np = read_project(sys.argv[1]); sys.stdin.read(1)\nlines = list(p.lines); lines[1] = lines[1].model_copy(update={'note': sys.argv[2]}); lines[1].model_fields_set.add('note')\nwrite_project(p.model_copy(update={'lines': tuple(lines)}))"
+    savers = [subprocess.Popen([sys.executable, "-c", code, str(folder), note], stdin=subprocess.PIPE, stderr=subprocess.PIPE, text=True) for note in ("from the first", "from the second")]
+    time.sleep(3)  # both have read; then both save
+    for saver in savers:
+        saver.stdin.write("x")
+        saver.stdin.flush()
+    told = [saver.communicate(timeout=60)[1] for saver in savers]
+    assert sorted(bool(text) for text in told) == [False, True], told
+    assert "changed meanwhile" in "".join(told)
+    assert read_project(folder).lines[1].note in ("from the first", "from the second")
