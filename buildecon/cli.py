@@ -58,6 +58,7 @@ def _parser():
     for name, run, words in (
         ("new", _new, "start a project folder"),
         ("check", _check, "read a project folder and say everything that is wrong with it"),
+        ("import", _import, "take an order export, a card statement or a list into the project folder"),
         ("cost", _cost, "what has it cost: the ladder of totals"),
         ("keep", _keep, "what does keeping each option cost, by years kept"),
         ("decide", _decide, "build it or buy one"),
@@ -66,7 +67,13 @@ def _parser():
         verb = verbs.add_parser(name, help=words, description=f"{words[0].upper()}{words[1:]}.")
         verb.add_argument("folder", help="project folder, with build.toml and lines.csv in it")
         verb.set_defaults(run=run)
-        if name in ("check", "cost", "keep", "decide"):
+        if name == "import":
+            verb.add_argument("file", help="the export, .csv or .xlsx")
+            verb.add_argument("--source", required=True, metavar="NAME", help="its kind: a name under [[sources]] in build.toml, or a new one")
+            verb.add_argument("--confirm", action="store_true", help="keep the mapping shown for a new source in build.toml")
+            verb.add_argument("--take", type=_rows, default=(), metavar="ROWS", help="rows asked about that are to be taken too, as 12,15")
+            verb.add_argument("--save", action="store_true", help="write the rows into the folder; else they are only shown")
+        if name in ("check", "import", "cost", "keep", "decide"):
             verb.add_argument("--json", action="store_true", help="give a versioned object instead of text")
         if name == "keep":
             verb.add_argument("--years", type=_years, help="years kept, as 3,6,9")
@@ -96,6 +103,30 @@ def _check(typed):
     counts = {"lines": len(project.lines), "events": len(project.events)}
     found = {"format": "buildecon.check/1", "folder": project.folder} | counts | {"faults": [], "honesty": [vars(trap) for trap in traps(project, totals)]}
     return _json(found) if typed.json else check_text(project, totals)
+
+
+def _import(typed):
+    from buildecon.project.exports import suggested, table_of
+    from buildecon.project.intake import judged, taken
+    from buildecon.project.write import write_project
+    from buildecon.story.intake_words import intake_document, intake_text, mapping_text
+
+    project = _project(typed)
+    source = next((source for source in project.file.sources if source.name == typed.source), None)
+    if source is None:
+        source = suggested(typed.file, typed.source)
+        if not typed.confirm:
+            return _json({"format": "buildecon.mapping/1", "mapping": mapping_text(source)}) if typed.json else mapping_text(source, typed.file)
+        file = project.file.model_copy(update={"sources": (*project.file.sources, source)})
+        file.model_fields_set.add("sources")
+        project = project.model_copy(update={"file": file})
+        write_project(project)
+    header, rows = table_of(typed.file, source)
+    found = judged(project, source, header, rows)
+    after = taken(project, found, typed.take)
+    if typed.save:
+        write_project(after)
+    return _json(intake_document(found, typed.take, typed.save)) if typed.json else intake_text(found, typed.take, typed.save)
 
 
 def _cost(typed):
@@ -177,6 +208,13 @@ def _years(text):
     if not years or min(years) < 1:
         raise argparse.ArgumentTypeError(f"must be whole years of at least 1 with commas between, as 3,6,9, got {text!r}")
     return years
+
+
+def _rows(text):
+    try:
+        return tuple(int(part) for part in text.split(","))
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"must be row numbers with commas between, as 12,15, got {text!r}") from None
 
 
 def _rate(text):

@@ -1,0 +1,346 @@
+"""Taking in an export: each row is accepted, already there, asked about or rejected, with the reason; none is dropped."""
+
+import datetime as dt
+import re
+from collections import defaultdict
+from dataclasses import dataclass
+from decimal import Decimal
+
+from pydantic import ValidationError
+
+from buildecon.project.consistency import consistency_faults
+from buildecon.project.faults import Fault, ProjectFaults, Wrong
+from buildecon.project.read import cell_reader
+from buildecon.project.rows import Event, Line
+from buildecon.quantities.estimate import Estimate
+from buildecon.quantities.money import converted
+
+ACCEPTED, THERE, ASKED, REJECTED = "accepted", "already there", "asked about", "rejected"
+OUT = frozenset({"payment", "deposit", "core deposit"})
+BACK = frozenset({"refund", "sale", "grant", "deposit back", "core credit"})
+SUM = re.compile(r"(grand |sub)?(total|sum|summe|gesamt|totaal|saldo|balance)\b.*", re.IGNORECASE)
+SIGNED = re.compile(r"^(?P<in>\()?(?P<minus>[-\u2212+])?\s*(?P<sign>[€$£]|[A-Z]{3})?\s*(?P<minus2>[-\u2212])?(?P<number>.*?)\s*(?P<sign2>[€$£]|[A-Z]{3})?\s*(?P<after>[-\u2212])?(?P<out>\))?$", re.DOTALL)
+SIGNS = {"€": ("EUR",), "£": ("GBP",), "$": ("USD", "CAD", "AUD", "NZD")}
+
+
+@dataclass(frozen=True)
+class Judged:
+    """One row of an export and what becomes of it.
+
+    Parameters
+    ----------
+    row : int
+        Row of the file, counted from 1. [-]
+    cells : dict of str to str
+        What stands in it, by our name of the column. [-]
+    verdict : {"accepted", "already there", "asked about", "rejected"}
+        What becomes of it. [-]
+    reason : str
+        Why; may be empty for an accepted row. [-]
+    line : Line or None
+        What it adds to lines.csv, if taken. [-]
+    event : Event or None
+        What it adds to events.csv, if taken. [-]
+    """
+
+    row: int
+    cells: dict
+    verdict: str
+    reason: str = ""
+    line: Line | None = None
+    event: Event | None = None
+
+
+@dataclass
+class _Money:
+    """Money of the ledger that a row may be: one line, one event, or one order of several lines."""
+
+    what: str
+    sums: set  # of one amount, or of it in its own currency and at home
+    out: bool
+    day: dt.date | None
+    supplier: str
+    item: str = ""
+    order: str = ""
+    claimed: bool = False
+
+
+def judged(project, source, header, rows):
+    """Every row of an export, judged against the ledger.
+
+    Parameters
+    ----------
+    project : Project
+        The ledger as it stands. [-]
+    source : Source
+        What the columns mean. [-]
+    header : sequence of str
+        Names of the columns in the file. [-]
+    rows : iterable of (int, sequence of str)
+        Row number and cells. [-]
+
+    Returns
+    -------
+    list of Judged
+        One for each row, in order. [-]
+
+    Raises
+    ------
+    ProjectFaults
+        If a mapped column is not in the file.
+
+    Notes
+    -----
+    Rows are matched to the ledger by amount to the cent and a date at most `source.days` apart, and each sum of the ledger
+    answers for one row only: two like purchases are two, and the same two in a second file are the same two.
+    """
+    missing = [name for name in source.columns.values() if name not in header]
+    if missing:
+        raise ProjectFaults(Fault(source.name, source.skip + 1, name, f"must be a column of the file, and is not. Its columns: {', '.join(header)}.") for name in missing)
+    return list(_Judge(project, source, header).every(rows))
+
+
+def taken(project, found, also=()):
+    """The project with the accepted rows in it.
+
+    Parameters
+    ----------
+    project : Project
+        The ledger as it stands. [-]
+    found : list of Judged
+        From `judged`. [-]
+    also : collection of int, optional
+        Rows that were asked about and are to be taken. [-]
+
+    Returns
+    -------
+    Project
+        With the new lines and events; not yet written. [-]
+
+    Raises
+    ------
+    ProjectFaults
+        If a row of `also` cannot be taken, or the ledger would not hold together.
+    """
+    by_row = {each.row: each for each in found}
+    refused = [row for row in also if row not in by_row or (by_row[row].line is None and by_row[row].event is None)]
+    if refused:
+        raise ProjectFaults(Fault("rows", row, "", "must be a row that was asked about and can be read." + (f" {by_row[row].reason}" if row in by_row else "")) for row in refused)
+    new = [each for each in found if each.verdict == ACCEPTED or each.row in also]
+    lines = [*project.lines, *(each.line for each in new if each.line)]
+    events = [*project.events, *(each.event for each in new if each.event)]
+    with_events = {event.line for event in events}
+    for k, line in enumerate(lines):
+        if line.paid is not None and line.id in with_events:  # the money of a line stands in one file only
+            events.append(Event(line=line.id, date=line.date, kind="payment", amount=line.paid))
+            lines[k] = Line(**{name: getattr(line, name) for name in line.model_fields_set - {"paid"}})
+    after = project.model_copy(update={"lines": tuple(lines), "events": tuple(events)})
+    if faults := consistency_faults(after, lambda *keys: 0):
+        raise ProjectFaults(faults)
+    return after
+
+
+class _Judge:
+    def __init__(self, project, source, header):
+        self.project, self.source = project, source
+        self.place = {meaning: header.index(name) for meaning, name in source.columns.items()}
+        self.header = list(header)
+        fields = Line.model_fields | {name: Event.model_fields[name] for name in ("currency", "rate", "document")}
+        self.readers = {name: cell_reader(name, fields[name].annotation, source) for name in source.columns if name != "paid"}
+        self.read_amount = cell_reader("paid", Line.model_fields["paid"].annotation, source)
+        self.ids = {line.id for line in project.lines} | {line.kit for line in project.lines}
+        self.lines = {line.id: line for line in project.lines}
+        self.by_order = defaultdict(list)
+        for line in project.lines:
+            self.by_order[line.order].append(line)
+        self.money = defaultdict(list)
+        for money in _moneys(project):
+            for amount in money.sums:
+                self.money[amount.normalize()].append(money)
+        self.seen, self.next = {}, 1
+
+    def every(self, rows):
+        for row, cells in rows:
+            if not any(cell.strip() for cell in cells):
+                continue
+            texts = {meaning: cells[k].strip() for meaning, k in self.place.items() if k < len(cells)}
+            if len(cells) != len(self.header):
+                yield Judged(row, texts, REJECTED, f"It has {len(cells)} cells, the header {len(self.header)}.")
+            else:
+                yield self._judge(row, texts, tuple(cell.strip() for cell in cells))
+
+    def _judge(self, row, texts, cells):
+        if list(cells) == self.header:
+            return Judged(row, texts, REJECTED, "It is the header again.")
+        if any(SUM.fullmatch(texts.get(name, "")) for name in ("item", "supplier", "date")):
+            return Judged(row, texts, REJECTED, "It is a sum of other rows.")
+        values, wrong = {}, []
+        for meaning, text in texts.items():
+            if text and meaning != "paid":
+                try:
+                    values[meaning] = self.readers[meaning](text)
+                except ValueError as trouble:
+                    wrong.append(f"{self.source.columns[meaning]}: {trouble}")
+        try:
+            back, amount, named = self._amount(texts["paid"])
+        except ValueError as trouble:
+            wrong.append(f"{self.source.columns['paid']}: {trouble}")
+            asked = "one way only" in str(trouble)
+            return Judged(row, texts, ASKED if asked and len(wrong) == 1 else REJECTED, " ".join(wrong))
+        if wrong:
+            return Judged(row, texts, REJECTED, " ".join(wrong))
+        if amount.low <= 0 and amount.high <= 0 and not texts.get("planned"):
+            return Judged(row, texts, REJECTED, "No money moved.")
+        currency = values.pop("currency", "") or self.source.currency or self.project.currency
+        if named and currency not in named:
+            return Judged(row, texts, ASKED, f"It says {texts['paid']}, and the column is read as {currency}. Map a currency column, or declare the currency.")
+        rate, document = values.pop("rate", self.source.rate), values.pop("document", "")
+        foreign = currency != self.project.currency
+        if foreign and rate is None and (found := self._claim(amount.likely, not back, values)) is None:
+            return Judged(row, texts, ASKED, f"It is in {currency}, and there is no rate. Declare rate = ... for the source, or map a column with it.")
+        if foreign and rate is None:
+            return Judged(row, texts, THERE, f"It is {found.what}.")
+        if self.source.holds == "payments" or back:
+            return self._payment(row, texts, values, amount, back, currency if foreign else "", rate, document)
+        return self._purchase(row, texts, values, amount, currency if foreign else "", rate, document, cells)
+
+    def _amount(self, text):
+        """Whether money came back, how much, and the currencies that a sign in the cell can mean."""
+        found = SIGNED.match(text.strip())
+        signs = [found[name] for name in ("minus", "minus2", "after", "in") if found[name] and found[name] != "+"]
+        if len(signs) > 1 or bool(found["in"]) != bool(found["out"]):
+            raise ValueError(f"must be a number with one sign, got {text!r}.")
+        if not found["number"]:
+            raise ValueError("must be given, and is empty.")
+        amount = self.read_amount(found["number"].strip())
+        sign = found["sign"] or found["sign2"]
+        negative = bool(signs)
+        return negative == (self.source.spent == "positive") and amount.high > 0, amount, SIGNS.get(sign, (sign,)) if sign else ()
+
+    def _claim(self, amount, out, values):
+        """The nearest sum of the ledger that is not yet some other row's."""
+        day, near = values.get("date"), []
+        for money in self.money[amount.normalize()]:
+            gap = abs((money.day - day).days) if money.day and day else 0
+            if money.out == out and not money.claimed and gap <= self.source.days:
+                alike = _alike(money, values)
+                near.append((not alike, gap, len(near), money))
+        if not near:
+            return None
+        money = min(near)[-1]
+        money.claimed = True
+        return money
+
+    def _payment(self, row, texts, values, amount, back, currency, rate, document):
+        home = converted(amount.likely, rate.likely) if currency and rate else amount.likely
+        found = self._claim(home, not back, values) or (self._claim(amount.likely, not back, values) if currency else None)
+        if found:
+            return Judged(row, texts, THERE, f"It is {found.what}.")
+        if back:
+            lines = self._returned(values, amount)
+            event = Event(line=lines[0].id, date=values.get("date"), kind="refund", amount=amount, currency=currency, rate=rate, document=document) if len(lines) == 1 else None
+            if event and self.source.holds == "purchases":
+                return Judged(row, texts, ACCEPTED, f"Refund of {lines[0].id}, {lines[0].item}.", event=event)
+            which = "Nothing in the ledger says of what" if not lines else f"It could be of {', '.join(line.id for line in lines[:5])}"
+            return Judged(row, texts, ASKED, f"Money came back. {which}. Write it in events.csv under its line." if not event else f"Money came back, likely for {lines[0].id}.", event=event)
+        line, event, trouble = self._made(values, amount, currency, rate, document)
+        far = [money for money in self.money[home.normalize()] if money.out and not money.claimed]
+        hint = f" The same amount, {abs((far[0].day - values['date']).days)} days apart: {far[0].what}." if far and far[0].day and values.get("date") else ""
+        return Judged(row, texts, ASKED, f"No money like it is in the ledger.{hint} Take it if it is for the build.{trouble}", line, event)
+
+    def _purchase(self, row, texts, values, amount, currency, rate, document, cells):
+        home = converted(amount.likely, rate.likely) if currency else amount.likely
+        id = values.get("id")
+        if id and id in self.ids:
+            return Judged(row, texts, *((THERE, f"Line {id} has it.") if _same(self.lines.get(id), values) else (ASKED, f"The id {id} is taken by another line.")))
+        line, event, trouble = self._made(values, amount, currency, rate, document)
+        if trouble:
+            return Judged(row, texts, REJECTED, trouble.strip())
+        if not id and (found := self._claim(home, True, values)):  # an id of the owner's own says that it is another
+            if found.item.casefold() == values.get("item", "").casefold() or (found.order and found.order == values.get("order")):
+                return Judged(row, texts, THERE, f"It is {found.what}.")
+            return Judged(row, texts, ASKED, f"It may be {found.what}: the same amount, at most {self.source.days} days apart. Take it if it is another purchase.", line, event)
+        twin = self.seen.setdefault(cells, row)
+        self.ids.add(line.id)
+        self.lines[line.id] = line
+        self.by_order[line.order].append(line)
+        return Judged(row, texts, ACCEPTED, "" if twin == row else f"The same as row {twin}, kept as a second purchase.", line, event)
+
+    def _made(self, values, amount, currency, rate, document):
+        """The line, and its payment where that needs a file of its own; or what keeps it from being one."""
+        values = {"system": self.source.system, "nature": self.source.nature} | values
+        values.setdefault("item", values.get("supplier", ""))
+        id = values.setdefault("id", self._new_id())
+        by_event = bool(currency or document)
+        try:
+            line = Line(**values, **({} if by_event else {"paid": amount}))
+            event = Event(line=id, date=values.get("date"), kind="payment", amount=amount, currency=currency, rate=rate, document=document) if by_event else None
+        except ValidationError as trouble:
+            said = [(".".join(map(str, error["loc"])), error) for error in trouble.errors()]
+            return None, None, " " + " ".join(_needs(name, error) for name, error in said)
+        return line, event, ""
+
+    def _new_id(self):
+        while f"r{self.next:04}" in self.ids:
+            self.next += 1
+        self.ids.add(id := f"r{self.next:04}")
+        return id
+
+    def _returned(self, values, amount):
+        """Lines that a refund can be of: of its order, or of its article and supplier."""
+        order = values.get("order")
+        lines = self.by_order[order] if order else [line for line in self.lines.values() if line.item.casefold() == values.get("item", "\0").casefold()]
+        for name in ("part_number", "item"):
+            if (wanted := values.get(name)) and (fewer := [line for line in lines if getattr(line, name).casefold() == wanted.casefold()]):
+                lines = fewer
+        return [line for line in lines if line.paid is None or line.paid.high >= amount.low]
+
+
+def _moneys(project):
+    """Every sum of the ledger: events, lines without events, and orders of several lines."""
+    lines = {line.id: line for line in project.lines}
+    orders = defaultdict(list)
+    for event in project.events:
+        if event.kind in OUT or event.kind in BACK:
+            line = lines.get(event.line)
+            item, supplier, order = (line.item, line.supplier, line.order) if line else (event.line, "", "")
+            what = f"the {event.kind} of {event.line}, {item}" + (f", {event.date}" if event.date else "")
+            sums = {event.amount.likely} | ({converted(event.amount.likely, event.rate.likely)} if event.rate else set())
+            yield _Money(what, sums, event.kind in OUT, event.date, supplier, item, order)
+    for line in project.lines:
+        if line.paid is not None and line.paid.likely:
+            what = f"line {line.id}, {line.item}" + (f", {line.date}" if line.date else "")
+            yield _Money(what, {line.paid.likely}, line.nature != "credit", line.date, line.supplier, line.item, line.order)
+            if line.order and line.nature != "credit":
+                orders[line.supplier, line.order].append(line)
+    for (supplier, order), parts in orders.items():
+        if len(parts) > 1:
+            total = sum((line.paid.likely for line in parts), Decimal(0))
+            yield _Money(f"order {order}, {len(parts)} lines", {total}, True, max((line.date for line in parts if line.date), default=None), supplier, order=order)
+
+
+def _alike(money, values):
+    """Whether the texts speak for the same purchase."""
+    if money.order and money.order == values.get("order"):
+        return True
+    said = f"{values.get('supplier', '')} {values.get('item', '')}".casefold()
+    return bool(money.supplier and money.supplier.casefold()[:8] in said) or bool(money.item and money.item.casefold() in said)
+
+
+def _same(line, values):
+    return line is not None and all(_equal(getattr(line, name), value) for name, value in values.items() if name in Line.model_fields and name != "note")
+
+
+def _equal(there, here):
+    if isinstance(there, Estimate) and isinstance(here, Estimate):
+        return (there.low, there.likely, there.high) == (here.low, here.likely, here.high)
+    return there == here
+
+
+def _needs(name, error):
+    reason = error.get("ctx", {}).get("error")
+    if isinstance(reason, Wrong):
+        return f"{name or 'It'} must be {reason.rule}. {reason.cure}"
+    if not error["input"]:
+        return f"It has no {name}. Map a column to it" + (f", or declare {name} = ... for the source." if name in ("system", "nature") else ".")
+    return f"Its {name} must be one of ours, got {error['input']!r}."

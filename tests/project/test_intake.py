@@ -1,0 +1,115 @@
+"""Exports taken in: two locales, overlaps and dirt, and every row accounted for."""
+
+from decimal import Decimal
+
+import pytest
+from demos import demo
+
+from buildecon.ledger.ladder import ladder
+from buildecon.project import ProjectFaults
+from buildecon.project.exports import suggested, table_of
+from buildecon.project.intake import ACCEPTED, ASKED, REJECTED, THERE, judged, taken
+
+COLUMNS = ("id", "system", "nature", "cause", "planned", "item", "date", "supplier", "part_number", "order", "grade", "price_today", "to_finish", "note")
+
+
+def written(amount):
+    return f"{amount:,.2f}".replace(",", " ").replace(".", ",").replace(" ", ".")
+
+
+def orders_of(lines):
+    """An order export in a locale of commas and semicolons, days first."""
+    rows = ["shop report;;;", ";".join((*COLUMNS, "Betrag"))]
+    for line in lines:
+        cells = [getattr(line, name) for name in COLUMNS]
+        shown = ["" if c is None else f"{c:%d.%m.%Y}" if hasattr(c, "year") else written(c.likely) if hasattr(c, "likely") else f'"{c}"' for c in cells]
+        rows.append(";".join([*shown, written(line.paid.likely)]))
+    return rows
+
+
+def card_of(lines):
+    """The card's side of the same purchases: money out is negative, months first."""
+    return ["Posted,Payee,Amount", *(f'{line.date:%m/%d/%Y},"{line.supplier}",-{line.paid.likely:.2f}' for line in lines)]
+
+
+def bought(project):
+    with_events = {event.line for event in project.events}
+    return [line for line in project.lines if line.paid is not None and line.paid.is_sure and line.paid.likely and line.date and line.supplier
+            and line.funding == "own" and not line.kit and line.id not in with_events and line.nature != "credit" and line.list_price is None and line.street_price is None]  # fmt: skip
+
+
+def take_in(project, path, text, name):
+    path.write_text(text, encoding="utf-8")
+    source = suggested(path, name)
+    return source, judged(project, source, *table_of(path, source))
+
+
+@pytest.mark.parametrize("name", ["van", "roadster", "pickup"])
+def test_a_dirty_shoebox_gives_exactly_the_ledger_of_the_demo(name, tmp_path):
+    whole = demo(name)
+    loose = bought(whole)
+    assert len(loose) >= 5
+    gone = {line.id for line in loose}
+    started = whole.model_copy(update={"lines": tuple(line for line in whole.lines if line.id not in gone)})
+    dirt = ["Summe" + ";" * 14 + "9.999,00", orders_of(loose[:1])[1], ";" * 13, ";To sort;part;;;no money;01.02.2026;;;;;;;;", ";To sort;part;;;unclear;01.02.2026;;;;;;;;<200"]
+    source, found = take_in(started, tmp_path / "orders.csv", "\n".join(orders_of(loose) + dirt), "orders")
+    assert (source.decimal, source.date_order, source.separator, source.skip, source.spent) == (",", "dmy", ";", 1, "positive")
+    assert [each.verdict for each in found[: len(loose)]] == [ACCEPTED] * len(loose), [each for each in found if each.verdict != ACCEPTED]
+    assert [each.verdict for each in found[len(loose) :]] == [REJECTED, REJECTED, REJECTED, ASKED] and all(each.reason for each in found[len(loose) :])
+    after = taken(started, found)
+    assert {line.id: line for line in after.lines}.keys() == {line.id: line for line in whole.lines}.keys()
+    assert {line.id: line.cause for line in after.lines} == {line.id: line.cause for line in whole.lines}
+    assert [rung.amount for rung in ladder(after).rungs] == [rung.amount for rung in ladder(whole).rungs]
+    again, once_more = take_in(after, tmp_path / "orders.csv", "\n".join(orders_of(loose)), "orders")
+    assert {each.verdict for each in once_more} == {THERE}
+    card, seen = take_in(after, tmp_path / "card.csv", "\n".join([*card_of(loose), "03/09/2026,A Grocer,-31.17", "13/13/2026,A Shop,-5.00"]), "card")
+    assert (card.spent, card.holds, card.decimal) == ("negative", "payments", ".")
+    assert {each.verdict for each in seen[:-2]} == {THERE}, [each for each in seen[:-2] if each.verdict != THERE]
+    assert [each.verdict for each in seen[-2:]] == [ASKED, REJECTED]
+    assert taken(after, seen) == after
+
+
+def test_two_like_purchases_are_two_and_the_same_two_in_a_second_file_stay_two(tmp_path):
+    # The trade's own rule for duplicates: count, do not compare. Common practice, no source.
+    start = demo("van")
+    rows = "Order,Date,Item,Price\nQ1,2026-05-02,bolt kit,4.80\nQ1,2026-05-02,bolt kit,4.80\n"
+    _, found = take_in(start, tmp_path / "orders.csv", rows, "orders")
+    assert [each.verdict for each in found] == [ACCEPTED, ACCEPTED] and "second purchase" in found[1].reason
+    after = taken(start, found)
+    _, seen = take_in(after, tmp_path / "card.csv", "Date,Payee,Amount\n2026-05-03,x,-4.80\n2026-05-03,x,-4.80\n2026-05-03,x,-4.80\n", "card")
+    assert [each.verdict for each in seen] == [THERE, THERE, ASKED]
+    assert len(taken(after, seen, [4]).lines) == len(after.lines) + 1
+
+
+def test_a_refund_finds_its_line_or_asks(tmp_path):
+    start = demo("van")
+    rows = "Order,Date,Item,Price\nQ9,2026-05-02,charger,80.00\nQ9,2026-05-02,hose,12.00\n"
+    _, found = take_in(start, tmp_path / "orders.csv", rows, "orders")
+    after = taken(start, found)
+    back = "Order,Date,Item,Price\nQ8,2026-05-01,lamp,9.00\nQ8,2026-05-01,bulb,2.00\nQ9,2026-05-20,charger,-80.00\nQ7,2026-05-20,nothing like it,-3.00\n"
+    _, seen = take_in(after, tmp_path / "more.csv", back, "orders")
+    assert [each.verdict for each in seen] == [ACCEPTED, ACCEPTED, ACCEPTED, ASKED]
+    done = taken(after, seen)
+    assert ladder(done).rungs[0].amount - ladder(after).rungs[0].amount == Decimal("9.00") + Decimal("2.00") - Decimal("80.00")
+
+
+def test_a_sheet_is_read_like_a_csv(tmp_path):
+    openpyxl = pytest.importorskip("openpyxl")
+    import datetime as dt
+
+    book = openpyxl.Workbook()
+    for row in (("Order", "Date", "Item", "Price"), ("Q1", dt.date(2026, 5, 2), "bolt kit", 4.8), ("Q1", dt.date(2026, 5, 2), "nut", 3)):
+        book.active.append(row)
+    book.save(tmp_path / "orders.xlsx")
+    source = suggested(tmp_path / "orders.xlsx", "orders")
+    found = judged(demo("van"), source, *table_of(tmp_path / "orders.xlsx", source))
+    assert [each.verdict for each in found] == [ACCEPTED, ACCEPTED]
+    assert [each.line.paid.likely for each in found] == [Decimal("4.8"), 3] and found[0].line.date == dt.date(2026, 5, 2)
+
+
+def test_a_file_that_is_none_is_told(tmp_path):
+    (tmp_path / "empty.csv").write_text("")
+    (tmp_path / "broken.xlsx").write_bytes(b"not a workbook")
+    for name in ("empty.csv", "broken.xlsx", "absent.csv"):
+        with pytest.raises(ProjectFaults, match=name):
+            suggested(tmp_path / name, "x")
