@@ -72,7 +72,7 @@ def intake_document(found, also, saved):
     Returns
     -------
     dict
-        `format`, `saved`, `rows` [`row`, `verdict`, `reason`, `cells`, `taken`]. [-]
+        `format`, `saved` and `rows`, each with `row`, `verdict`, `reason`, `cells` and `taken`. [-]
     """
     rows = [{"row": each.row, "verdict": each.verdict, "reason": each.reason, "cells": each.cells, "taken": each.verdict == ACCEPTED or each.row in also} for each in found]
     return {"format": "buildecon.import/1", "saved": saved, "rows": rows}
