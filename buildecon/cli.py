@@ -120,12 +120,9 @@ def _import(typed):
         file = project.file.model_copy(update={"sources": (*project.file.sources, source)})
         file.model_fields_set.add("sources")
         project = project.model_copy(update={"file": file})
-        write_project(project)
-    header, rows = table_of(typed.file, source)
-    found = judged(project, source, header, rows)
+    found = judged(project, source, *table_of(typed.file, source))
     after = taken(project, found, typed.take)
-    if typed.save:
-        write_project(after)
+    write_project(after if typed.save else project)  # without --save only a mapping just confirmed is new
     return _json(intake_document(found, typed.take, typed.save)) if typed.json else intake_text(found, typed.take, typed.save)
 
 

@@ -87,7 +87,7 @@ class _Front:
 
     async def __call__(self, scope, receive, send):
         if scope["type"] == "lifespan":
-            threading.Thread(target=self._load, daemon=True).start()
+            threading.Thread(target=self._loaded, daemon=True).start()
             while (message := await receive())["type"] != "lifespan.shutdown":
                 await send({"type": message["type"] + ".complete"})
             return await send({"type": "lifespan.shutdown.complete"})
@@ -122,6 +122,13 @@ class _Front:
         await send({"type": "http.response.start", "status": 403, "headers": [(b"content-type", b"text/plain")]})
         await send({"type": "http.response.body", "body": b"This page is for this machine only."})
 
+    def _loaded(self):
+        try:
+            self._load()
+        except Exception as trouble:  # else the page would wait for ever
+            print(f"buildecon: the notebooks must start, and did not: {trouble}", file=sys.stderr, flush=True)
+            os._exit(2)
+
     def _load(self):
         """The notebook program, then what a page needs besides, while the browser is still busy with the scripts."""
         os.environ["MARIMO_SKIP_UPDATE_CHECK"] = "1"
@@ -132,9 +139,9 @@ class _Front:
         self.ready.set()
         usual = sys.getswitchinterval()
         sys.setswitchinterval(0.0002)  # the browser's three hundred small requests shall not wait behind an import
-        from buildecon.story import page, tables  # noqa: F401
+        from buildecon.story import drawings, page, tables  # noqa: F401
 
-        page.break_even_live()
+        drawings.break_even_live()
         if page.opened(self.folder)[0] is None:
             print("There are faults in the files; the page tells them, and so does: buildecon check", file=sys.stderr)
         sys.setswitchinterval(usual)

@@ -14,7 +14,7 @@ with app.setup:
     from buildecon.decision.compare import FROM_TODAY, WHOLE_STORY, as_written, compare
     from buildecon.ledger.ladder import ladder
     from buildecon.project import WhatIf
-    from buildecon.story import cost_tables, page, tables
+    from buildecon.story import cost_tables, drawings, page, tables
     from buildecon.story.words import answer
 
 
@@ -48,7 +48,7 @@ def data(picked):
 @app.cell
 def drawn_once(project, totals, written):
     as_filed = compare(project, totals, written)
-    live = page.break_even_live()
+    live = drawings.break_even_live()
     return as_filed, live
 
 

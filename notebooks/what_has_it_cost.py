@@ -12,7 +12,7 @@ with app.setup:
     import marimo as mo
 
     from buildecon.ledger.ladder import ladder
-    from buildecon.story import cost_tables, page
+    from buildecon.story import cost_tables, drawings, page
 
 
 @app.cell
@@ -56,7 +56,7 @@ def rungs(build, project, totals):
 def causes(project, totals):
     mo.vstack([
         mo.md("""## From plan to actual"""),
-        page.causes_shown(cost_tables.causes_rows(totals.settled), project.currency),
+        drawings.causes_shown(cost_tables.causes_rows(totals.settled), project.currency),
         mo.Html(page.table_html(cost_tables.causes_table(totals.settled), f"By cause, {project.currency}")),
     ])
     return
@@ -72,7 +72,7 @@ def systems(project, totals):
 def cash(project):
     mo.vstack([
         mo.md("""## When the money went out"""),
-        page.cash_shown(cost_tables.cash_rows(project), project.currency),
+        drawings.cash_shown(cost_tables.cash_rows(project), project.currency),
         mo.Html(page.table_html(cost_tables.statements_table(project), f"Against card and bank totals, {project.currency}")),
     ])
     return

@@ -133,7 +133,10 @@ def _look(path, raw):
         encoding, text = "cp1252", raw.decode("cp1252", errors="replace")
     lines = [line for line in text.splitlines()[:40] if line.strip()]
     separator = max((";", "\t", ","), key=lambda mark: sum(line.count(mark) for line in lines))
-    rows = list(csv.reader(io.StringIO(text[:20000], newline=""), delimiter=separator))
+    try:
+        rows = list(csv.reader(io.StringIO(text[:20000], newline=""), delimiter=separator))
+    except csv.Error as trouble:
+        raise ProjectFaults([Fault(path.name, 0, "", f"must be csv; {trouble}.")]) from None
     return Source.model_construct(name="", columns={}, encoding=encoding, separator=separator, decimal=".", date_order="ymd", skip=_above(rows[:40]))
 
 

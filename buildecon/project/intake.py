@@ -56,13 +56,14 @@ class _Money:
     """Money of the ledger that a row may be: one line, one event, or one order of several lines."""
 
     what: str
-    sums: set  # of one amount, or of it in its own currency and at home
+    sums: set  # (currency, amount): at home, and in its own currency where that is another
     out: bool
     day: dt.date | None
     supplier: str
     item: str = ""
     order: str = ""
     claimed: bool = False
+    rivals: tuple = ()  # an order and its lines: who claims one has claimed the other
 
 
 def judged(project, source, header, rows):
@@ -94,9 +95,9 @@ def judged(project, source, header, rows):
     Rows are matched to the ledger by amount to the cent and a date at most `source.days` apart, and each sum of the ledger
     answers for one row only: two like purchases are two, and the same two in a second file are the same two.
     """
-    missing = [name for name in source.columns.values() if name not in header]
-    if missing:
-        raise ProjectFaults(Fault(source.name, source.skip + 1, name, f"must be a column of the file, and is not. Its columns: {', '.join(header)}.") for name in missing)
+    wrong = [name for name in source.columns.values() if header.count(name) != 1]
+    if wrong:
+        raise ProjectFaults(Fault(source.name, source.skip + 1, name, f"must be one column of the file, and stands there {header.count(name)} times. Its columns: {', '.join(header)}.") for name in wrong)
     return list(_Judge(project, source, header).every(rows))
 
 
@@ -142,7 +143,7 @@ def taken(project, found, also=()):
 
 class _Judge:
     def __init__(self, project, source, header):
-        self.project, self.source = project, source
+        self.project, self.source, self.home = project, source, project.currency
         self.place = {meaning: header.index(name) for meaning, name in source.columns.items()}
         self.header = list(header)
         fields = Line.model_fields | {name: Event.model_fields[name] for name in ("currency", "rate", "document")}
@@ -155,8 +156,12 @@ class _Judge:
             self.by_order[line.order].append(line)
         self.money = defaultdict(list)
         for money in _moneys(project):
-            for amount in money.sums:
-                self.money[amount.normalize()].append(money)
+            for currency, amount in money.sums:
+                self.money[currency, amount.normalize()].append(money)
+        self.paid = defaultdict(set)
+        for line in project.lines:
+            payments = [event.amount.likely for event in project.events if event.line == line.id and event.kind == "payment"] if line.paid is None else [line.paid.likely]
+            self.paid[line.id] = {*payments, sum(payments)}
         self.seen, self.next = {}, 1
 
     def every(self, rows):
@@ -180,11 +185,11 @@ class _Judge:
                 try:
                     values[meaning] = self.readers[meaning](text)
                 except ValueError as trouble:
-                    wrong.append(f"{self.source.columns[meaning]}: {trouble}")
+                    wrong.append(f"{self.source.columns[meaning]}: {_said(trouble)}")
         try:
             back, amount, named = self._amount(texts["paid"])
         except ValueError as trouble:
-            wrong.append(f"{self.source.columns['paid']}: {trouble}")
+            wrong.append(f"{self.source.columns['paid']}: {_said(trouble)}")
             asked = "one way only" in str(trouble)
             return Judged(row, texts, ASKED if asked and len(wrong) == 1 else REJECTED, " ".join(wrong))
         if wrong:
@@ -196,7 +201,7 @@ class _Judge:
             return Judged(row, texts, ASKED, f"It says {texts['paid']}, and the column is read as {currency}. Map a currency column, or declare the currency.")
         rate, document = values.pop("rate", self.source.rate), values.pop("document", "")
         foreign = currency != self.project.currency
-        if foreign and rate is None and (found := self._claim(amount.likely, not back, values)) is None:
+        if foreign and rate is None and (found := self._claim(currency, amount.likely, not back, values)) is None:
             return Judged(row, texts, ASKED, f"It is in {currency}, and there is no rate. Declare rate = ... for the source, or map a column with it.")
         if foreign and rate is None:
             return Judged(row, texts, THERE, f"It is {found.what}.")
@@ -217,10 +222,10 @@ class _Judge:
         negative = bool(signs)
         return negative == (self.source.spent == "positive") and amount.high > 0, amount, SIGNS.get(sign, (sign,)) if sign else ()
 
-    def _claim(self, amount, out, values):
+    def _claim(self, currency, amount, out, values):
         """The nearest sum of the ledger that is not yet some other row's."""
         day, near = values.get("date"), []
-        for money in self.money[amount.normalize()]:
+        for money in self.money[currency, amount.normalize()]:
             gap = abs((money.day - day).days) if money.day and day else 0
             if money.out == out and not money.claimed and gap <= self.source.days:
                 alike = _alike(money, values)
@@ -228,12 +233,13 @@ class _Judge:
         if not near:
             return None
         money = min(near)[-1]
-        money.claimed = True
+        for one in (money, *money.rivals):
+            one.claimed = True
         return money
 
     def _payment(self, row, texts, values, amount, back, currency, rate, document):
         home = converted(amount.likely, rate.likely) if currency and rate else amount.likely
-        found = self._claim(home, not back, values) or (self._claim(amount.likely, not back, values) if currency else None)
+        found = self._claim(self.home, home, not back, values) or (self._claim(currency, amount.likely, not back, values) if currency else None)
         if found:
             return Judged(row, texts, THERE, f"It is {found.what}.")
         if back:
@@ -244,7 +250,7 @@ class _Judge:
             which = "Nothing in the ledger says of what" if not lines else f"It could be of {', '.join(line.id for line in lines[:5])}"
             return Judged(row, texts, ASKED, f"Money came back. {which}. Write it in events.csv under its line." if not event else f"Money came back, likely for {lines[0].id}.", event=event)
         line, event, trouble = self._made(values, amount, currency, rate, document)
-        far = [money for money in self.money[home.normalize()] if money.out and not money.claimed]
+        far = [money for money in self.money[self.home, home.normalize()] if money.out and not money.claimed]
         hint = f" The same amount, {abs((far[0].day - values['date']).days)} days apart: {far[0].what}." if far and far[0].day and values.get("date") else ""
         return Judged(row, texts, ASKED, f"No money like it is in the ledger.{hint} Take it if it is for the build.{trouble}", line, event)
 
@@ -252,17 +258,18 @@ class _Judge:
         home = converted(amount.likely, rate.likely) if currency else amount.likely
         id = values.get("id")
         if id and id in self.ids:
-            return Judged(row, texts, *((THERE, f"Line {id} has it.") if _same(self.lines.get(id), values) else (ASKED, f"The id {id} is taken by another line.")))
+            return Judged(row, texts, *((THERE, f"Line {id} has it.") if _same(self.lines.get(id), values) and amount.likely in self.paid[id] else (ASKED, f"Line {id} is there and says otherwise. Change one of the two.")))
         line, event, trouble = self._made(values, amount, currency, rate, document)
         if trouble:
             return Judged(row, texts, REJECTED, trouble.strip())
-        if not id and (found := self._claim(home, True, values)):  # an id of the owner's own says that it is another
+        if not id and (found := self._claim(self.home, home, True, values)):  # an id of the owner's own says that it is another
             if found.item.casefold() == values.get("item", "").casefold() or (found.order and found.order == values.get("order")):
                 return Judged(row, texts, THERE, f"It is {found.what}.")
             return Judged(row, texts, ASKED, f"It may be {found.what}: the same amount, at most {self.source.days} days apart. Take it if it is another purchase.", line, event)
         twin = self.seen.setdefault(cells, row)
         self.ids.add(line.id)
         self.lines[line.id] = line
+        self.paid[line.id] = {amount.likely}
         self.by_order[line.order].append(line)
         return Judged(row, texts, ACCEPTED, "" if twin == row else f"The same as row {twin}, kept as a second purchase.", line, event)
 
@@ -298,25 +305,28 @@ class _Judge:
 
 def _moneys(project):
     """Every sum of the ledger: events, lines without events, and orders of several lines."""
-    lines = {line.id: line for line in project.lines}
-    orders = defaultdict(list)
+    lines, home, orders = {line.id: line for line in project.lines}, project.currency, defaultdict(list)
     for event in project.events:
         if event.kind in OUT or event.kind in BACK:
             line = lines.get(event.line)
             item, supplier, order = (line.item, line.supplier, line.order) if line else (event.line, "", "")
             what = f"the {event.kind} of {event.line}, {item}" + (f", {event.date}" if event.date else "")
-            sums = {event.amount.likely} | ({converted(event.amount.likely, event.rate.likely)} if event.rate else set())
+            sums = {(event.currency or home, event.amount.likely)} | ({(home, converted(event.amount.likely, event.rate.likely))} if event.rate else set())
             yield _Money(what, sums, event.kind in OUT, event.date, supplier, item, order)
     for line in project.lines:
         if line.paid is not None and line.paid.likely:
             what = f"line {line.id}, {line.item}" + (f", {line.date}" if line.date else "")
-            yield _Money(what, {line.paid.likely}, line.nature != "credit", line.date, line.supplier, line.item, line.order)
-            if line.order and line.nature != "credit":
-                orders[line.supplier, line.order].append(line)
+            money = _Money(what, {(home, line.paid.likely)}, line.nature != "credit", line.date, line.supplier, line.item, line.order)
+            yield money
+            if line.order and money.out:
+                orders[line.supplier, line.order].append(money)
     for (supplier, order), parts in orders.items():
         if len(parts) > 1:
-            total = sum((line.paid.likely for line in parts), Decimal(0))
-            yield _Money(f"order {order}, {len(parts)} lines", {total}, True, max((line.date for line in parts if line.date), default=None), supplier, order=order)
+            total = sum((amount for part in parts for _, amount in part.sums), Decimal(0))
+            whole = _Money(f"order {order}, {len(parts)} lines", {(home, total)}, True, max((part.day for part in parts if part.day), default=None), supplier, order=order, rivals=tuple(parts))
+            for part in parts:
+                part.rivals = (whole,)
+            yield whole
 
 
 def _alike(money, values):
@@ -325,6 +335,11 @@ def _alike(money, values):
         return True
     said = f"{values.get('supplier', '')} {values.get('item', '')}".casefold()
     return bool(money.supplier and money.supplier.casefold()[:8] in said) or bool(money.item and money.item.casefold() in said)
+
+
+def _said(trouble):
+    """A fault of a cell, whose form is declared elsewhere than that of the folder's own files."""
+    return re.sub(r" for the file in build\.toml, as in \[files\.lines\]| under \[files\]", " for the source", str(trouble))
 
 
 def _same(line, values):

@@ -53,7 +53,7 @@ def intake_text(found, also, saved):
         told = [each for each in found if each.verdict == verdict and (each.reason or verdict == ACCEPTED)]
         rows += ["", f"{verdict.capitalize()}:"] if told else []
         rows += [f"  row {each.row}: {_shown(each)}{' Taken.' if each.row in also else ''}{' ' + each.reason if each.reason else ''}" for each in told]
-    end = "Saved; a copy of each file that was replaced is in before/." if saved else "Nothing was written. Add --save to write what is accepted, and --take ROWS for what was asked about."
+    end = "Saved; a copy of each file that was replaced is in before/." if saved else "No row was written. Add --save to write what is accepted, and --take ROWS for what was asked about."
     return "\n".join([head, *rows, "", end])
 
 

@@ -9,6 +9,7 @@ from buildecon.ledger.ladder import ladder
 from buildecon.project import ProjectFaults
 from buildecon.project.exports import suggested, table_of
 from buildecon.project.intake import ACCEPTED, ASKED, REJECTED, THERE, judged, taken
+from buildecon.quantities.estimate import sure
 
 COLUMNS = ("id", "system", "nature", "cause", "planned", "item", "date", "supplier", "part_number", "order", "grade", "price_today", "to_finish", "note")
 
@@ -113,3 +114,39 @@ def test_a_file_that_is_none_is_told(tmp_path):
     for name in ("empty.csv", "broken.xlsx", "absent.csv"):
         with pytest.raises(ProjectFaults, match=name):
             suggested(tmp_path / name, "x")
+
+
+def test_a_row_with_a_known_id_and_another_price_is_asked_about(tmp_path):
+    start = demo("van")
+    line = next(line for line in bought(start))
+    rows = f"Id,System,Date,Item,Price\n{line.id},{line.system},{line.date},\"{line.item}\",{line.paid.likely + 1}\n{line.id},{line.system},{line.date},\"{line.item}\",{line.paid.likely}\n"
+    _, found = take_in(start, tmp_path / "list.csv", rows, "list")
+    assert [each.verdict for each in found] == [ASKED, THERE]
+
+
+def test_money_of_another_currency_needs_a_rate_and_is_no_twin_of_the_same_number_at_home(tmp_path):
+    start = demo("van")
+    line = next(line for line in bought(start))
+    rows = f"Order,Date,Item,Price,Currency\nQ1,{line.date},a part,{line.paid.likely},USD\n"
+    source, found = take_in(start, tmp_path / "orders.csv", rows, "orders")
+    assert found[0].verdict == ASKED and "no rate" in found[0].reason
+    with_rate = source.model_copy(update={"rate": sure("0.5")})
+    found = judged(start, with_rate, *table_of(tmp_path / "orders.csv", source))
+    assert found[0].verdict == ACCEPTED and found[0].event.currency == "USD"
+    assert ladder(taken(start, found)).rungs[0].amount - ladder(start).rungs[0].amount == (line.paid.likely / 2).quantize(Decimal("0.01"))
+
+
+def test_a_charge_for_a_whole_order_speaks_for_its_lines(tmp_path):
+    start = demo("van")
+    _, found = take_in(start, tmp_path / "orders.csv", "Order,Date,Item,Price\nZ1,2026-05-02,flange,111.11\nZ1,2026-05-02,gasket,22.22\n", "orders")
+    after = taken(start, found)
+    _, seen = take_in(after, tmp_path / "card.csv", "Date,Payee,Amount\n2026-05-03,x,-133.33\n2026-05-04,x,-111.11\n", "card")
+    assert [each.verdict for each in seen] == [THERE, ASKED] and "2 lines" in seen[0].reason
+
+
+@pytest.mark.parametrize(("cell", "back", "number"), [("4,50 €", False, "4.50"), ("-4,50", True, "4.50"), ("(4,50)", True, "4.50"), ("4,50-", True, "4.50"), ("\u22124,50", True, "4.50"), ("EUR 1.204,50", False, "1204.50")])
+def test_money_as_exports_write_it(tmp_path, cell, back, number):
+    rows = f"Bestellnummer;Datum;Artikel;Betrag\nQ;02.05.2026;lamp;10,00\nQ;02.05.2026;hose;2000,00\nQ;03.05.2026;{'hose' if back else 'x'};{cell}\n"
+    _, found = take_in(demo("van"), tmp_path / "orders.csv", rows, "orders")
+    assert found[2].verdict == ACCEPTED, found[2]
+    assert (found[2].event.amount if back else found[2].line.paid).likely == Decimal(number)

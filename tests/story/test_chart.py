@@ -9,7 +9,7 @@ from demos import demo
 from hypothesis import given, settings
 
 from buildecon.decision.compare import FROM_TODAY, WHOLE_STORY, compare
-from buildecon.story import page
+from buildecon.story import drawings
 from buildecon.story.charts.break_even_chart import break_even_chart
 from buildecon.story.tables import PLOT_HEIGHT, _spread, break_even_frames
 from buildecon.story.theme import DARK, LIGHT, PAGE
@@ -41,13 +41,13 @@ def test_the_drawing_is_valid_and_names_its_units(palette):
 
 
 def test_the_drawing_kept_for_the_page_is_what_the_chart_draws():
-    drawn = break_even_chart(page.NO_ROWS, "").to_dict()
-    kept = json.loads(page.DRAWN.read_text(encoding="utf-8"))
+    drawn = break_even_chart(drawings.NO_ROWS, "").to_dict()
+    kept = json.loads(drawings.DRAWN.read_text(encoding="utf-8"))
     assert {name: part for name, part in kept.items() if name != "$schema"} == {name: part for name, part in drawn.items() if name != "$schema"}
 
 
 def test_a_live_chart_sends_new_rows_in_the_same_drawing():
-    live = page.break_even_live()
+    live = drawings.break_even_live()
     frames = break_even_frames(compare(demo("van")))
     shown = live.showing(frames, "EUR a month", "what it says").spec
     assert shown["datasets"]["curves"] == frames["curves"]
