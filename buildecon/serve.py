@@ -92,7 +92,8 @@ class _Front:
                 await send({"type": message["type"] + ".complete"})
             return await send({"type": "lifespan.shutdown.complete"})
         headers = dict(scope["headers"])
-        if headers.get(b"host") not in self.hosts or headers.get(b"origin", b"http://" + headers[b"host"]).removeprefix(b"http://") not in self.hosts:
+        callers = {headers.get(b"host", b""), *([headers[b"origin"].removeprefix(b"http://")] if b"origin" in headers else [])}
+        if not callers <= self.hosts:
             return await self._refuse(scope, send)
         *_, kind, name = ["", *scope["path"].split("/")]
         if kind == "assets" and name in self.assets:

@@ -158,10 +158,10 @@ class _Judge:
         for money in _moneys(project):
             for currency, amount in money.sums:
                 self.money[currency, amount.normalize()].append(money)
-        self.paid = defaultdict(set)
-        for line in project.lines:
-            payments = [event.amount.likely for event in project.events if event.line == line.id and event.kind == "payment"] if line.paid is None else [line.paid.likely]
-            self.paid[line.id] = {*payments, sum(payments)}
+        payments = defaultdict(list, {line.id: [line.paid.likely] for line in project.lines if line.paid is not None})
+        for event in project.events:
+            payments[event.line] += [event.amount.likely] if event.kind == "payment" else []
+        self.paid = defaultdict(set, {id: {*amounts, sum(amounts)} for id, amounts in payments.items()})
         self.seen, self.next = {}, 1
 
     def every(self, rows):

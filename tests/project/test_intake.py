@@ -142,6 +142,16 @@ def test_a_charge_for_a_whole_order_speaks_for_its_lines(tmp_path):
     after = taken(start, found)
     _, seen = take_in(after, tmp_path / "card.csv", "Date,Payee,Amount\n2026-05-03,x,-133.33\n2026-05-04,x,-111.11\n", "card")
     assert [each.verdict for each in seen] == [THERE, ASKED] and "2 lines" in seen[0].reason
+    _, seen = take_in(after, tmp_path / "card.csv", "Date,Payee,Amount\n2026-05-04,x,-111.11\n2026-05-03,x,-133.33\n", "card")
+    assert [each.verdict for each in seen] == [THERE, ASKED]
+
+
+@pytest.mark.parametrize(("day", "verdict"), [("2026-05-09", THERE), ("2026-04-25", THERE), ("2026-05-10", ASKED)])
+def test_a_payment_may_lie_a_week_from_its_purchase(tmp_path, day, verdict):
+    _, found = take_in(demo("van"), tmp_path / "orders.csv", "Order,Date,Item,Price\nZ1,2026-05-02,flange,111.11\n", "orders")
+    _, seen = take_in(taken(demo("van"), found), tmp_path / "card.csv", f"Date,Payee,Amount\n{day},x,-111.11\n2026-05-02,y,-3.33\n", "card")
+    assert seen[0].verdict == verdict
+    assert verdict == THERE or "8 days apart" in seen[0].reason
 
 
 @pytest.mark.parametrize(("cell", "back", "number"), [("4,50 €", False, "4.50"), ("-4,50", True, "4.50"), ("(4,50)", True, "4.50"), ("4,50-", True, "4.50"), ("\u22124,50", True, "4.50"), ("EUR 1.204,50", False, "1204.50")])
