@@ -204,7 +204,7 @@ def joy_by(comparison, per_month, years):
     days, hours = float(file.use.drive_days_a_year), years * float(file.use.drive_hours_a_year)
     if comparison.view == WHOLE_STORY:  # from today the hours of building are spent
         # Hours that are paid for in the sums are not divided by as well.
-        hours = hours + float(file.own_hours.spent) if file.own_hours.convention == "hobby" else 0.0
+        hours = hours + float(comparison.project.hours_spent) if file.own_hours.convention == "hobby" else 0.0
     return {"per_drive_day": 12 * per_month / days if days else None, "per_hour": 12 * years * per_month / hours if hours else None}
 
 

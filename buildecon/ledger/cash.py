@@ -4,13 +4,14 @@ from collections import defaultdict
 from dataclasses import dataclass
 from decimal import Decimal
 
+from buildecon.ledger.loans import interest_by_month
 from buildecon.ledger.settlement import NO_DATE, month_of
 from buildecon.quantities.money import converted
 
 # What an event does to the owner's purse; a deposit leaves it although it is no cost yet.
 CASH_SIGN = {
     "payment": -1, "deposit": -1, "core deposit": -1, "refund": 1, "deposit back": 1, "core credit": 1, "sale": 1, "grant": 1,
-    "deposit lost": 0, "core lost": 0,
+    "deposit lost": 0, "core lost": 0, "store credit": 0, "credit spent": 0,
 }  # fmt: skip
 
 
@@ -92,6 +93,8 @@ def _movements(project):
         if event.date and CASH_SIGN[event.kind]:
             rate = event.rate.likely if event.rate else Decimal(1)
             yield month_of(event.date), CASH_SIGN[event.kind] * converted(event.amount.likely, rate)
+    for loan in project.file.loans:
+        yield from ((month, -amount) for month, amount in interest_by_month(loan, project.file.build.as_of).items())
     for line in project.lines:
         if line.paid and line.paid.likely and not (line.nature == "base car" and project.file.build.base_car == "owned"):
             yield month_of(line.date), (1 if line.nature == "credit" else -1) * line.paid.likely

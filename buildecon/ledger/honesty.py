@@ -117,7 +117,7 @@ def _counted_on(project, totals):
 
 
 def _finance(project, totals):
-    borrowed = any(option.kind == "build" and option.loan for option in project.options)
+    borrowed = not project.file.loans and any(option.kind == "build" and option.loan for option in project.options)
     if borrowed and not any(one.line.nature == "finance" for one in totals.settled):
         yield Trap("a loan without its interest", "no line of nature 'finance'", "Add the interest paid so far; the principal is on no rung.")
 

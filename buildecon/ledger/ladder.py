@@ -162,7 +162,7 @@ def ladder(project):
     hours, views = project.file.own_hours, {}
     rates = {"hobby": (Decimal(0),) * 3, "wage": _ends(hours.wage), "shop": _ends(hours.shop_rate)}
     for name, rate in rates.items():
-        views[name] = [part + time * price for part, time, price in zip(total, _ends(hours.spent), rate, strict=True)]
+        views[name] = [part + time * price for part, time, price in zip(total, _ends(project.hours_spent), rate, strict=True)]
     rungs.append(_rung("with_own_hours", views[hours.convention]))
     today = _today(project, settled)
     amounts = (("at_street_price", map(street_price, settled)), ("at_list_price", map(_list, settled)), ("replacement_today", (one.amount for one in today)))

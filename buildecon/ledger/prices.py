@@ -1,4 +1,4 @@
-"""What a price becomes: landed at the door, drifted since the quote, left over from a donor car."""
+"""What a price becomes: landed at the door, drifted since the quote."""
 
 from decimal import Decimal
 
@@ -48,26 +48,3 @@ def price_drift(before, after):
     if not before > 0:
         raise ValueError(f"before must be above 0, got {before}.")
     return after / before - 1
-
-
-def donor_remainder(paid, came_back, strict=False):
-    """What the parts kept from a donor car stand in at, once the rest of it is sold.
-
-    Parameters
-    ----------
-    paid : sequence of Decimal
-        Purchase, transport, paper. [money]
-    came_back : sequence of Decimal
-        Parts sold net of fees, shell, scrap. [money]
-    strict : bool, optional
-        Whether parts kept may not stand in at less than nothing, as budget races rule. [-]
-
-    Returns
-    -------
-    remainder : Decimal
-        Cost of the parts kept. [money]
-    made_money : bool
-        Whether more came back than was paid: worth a second look. [-]
-    """
-    left = sum(paid, Decimal(0)) - sum(came_back, Decimal(0))
-    return (max(left, Decimal(0)) if strict else left), left < 0

@@ -5,13 +5,15 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from buildecon.ledger.laying import counted, laid
+from buildecon.ledger.loans import interest_by_month
 from buildecon.project.rows import Line
 from buildecon.quantities.money import converted, split
 
 # How an event changes the cost of its line. A deposit is owed back and costs nothing until it is lost.
 COST_SIGN = {
     "payment": 1, "refund": -1, "sale": -1, "grant": -1, "deposit lost": 1, "core lost": 1,
-    "deposit": 0, "deposit back": 0, "core deposit": 0, "core credit": 0,
+    "deposit": 0, "deposit back": 0, "core deposit": 0, "core credit": 0, "store credit": -1, "credit spent": 1,
 }  # fmt: skip
 OWED_SIGN = {"deposit": 1, "core deposit": 1, "deposit back": -1, "core credit": -1, "deposit lost": -1, "core lost": -1}
 NO_DATE = "undated"
@@ -39,6 +41,10 @@ class Settled:
         All payments before any refund. [money]
     unpaid : Decimal
         Bills that have come and are not paid: payments with no date. [money]
+    laid, laid_plan : Decimal
+        What other lines laid on it, below 0 for what it laid on others; and the same of the plan. [money]
+    left_out : Decimal
+        Of a tool, what its rule does not count to this build. [money]
     """
 
     line: Line
@@ -51,17 +57,20 @@ class Settled:
     first_day: date | None = None
     paid_out: Decimal = Decimal(0)
     unpaid: Decimal = Decimal(0)
+    laid: Decimal = Decimal(0)
+    laid_plan: Decimal = Decimal(0)
+    left_out: Decimal = Decimal(0)
 
     @property
     def planned(self):
         """The baseline plan of the line, below 0 for money to come back; 0 where it was never planned. [money]"""
         planned = self.line.planned.likely if self.line.planned else Decimal(0)
-        return -planned if self.line.nature == "credit" else planned
+        return (-planned if self.line.nature == "credit" else planned) + self.laid_plan
 
     @property
     def is_bought(self):
         """Whether any money has moved for the line, or was said to be 0."""
-        return self.line.paid is not None or bool(self.by_month)
+        return self.line.paid is not None or bool(self.by_month) or bool(self.laid)
 
 
 def settle(project):
@@ -75,14 +84,24 @@ def settle(project):
     Returns
     -------
     tuple of Settled
-        One for each line, in the order of lines.csv. [money]
+        One for each line, in the order of lines.csv, then one for the interest of each loan. [money]
     """
     moved = _events_by_line(project)
-    return tuple(_settled(line, moved.get(line.id, ())) for line in project.lines)
+    settled = [_settled(line, moved.get(line.id, ())) for line in project.lines]
+    interest = [_interest(loan, project.file.build.as_of) for loan in project.file.loans]
+    return tuple(counted(one) for one in laid(settled)) + tuple(interest)
+
+
+def _interest(loan, as_of):
+    """The interest of a loan as a line of its own."""
+    months = tuple(interest_by_month(loan, as_of).items())
+    line = Line(id=f"loan {loan.name}", system="Finance", item=f"interest of {loan.name}", nature="finance", date=loan.first_payment)
+    cost = sum((amount for _, amount in months), Decimal(0))
+    return Settled(line, cost, cost, cost, months, first_day=loan.first_payment)
 
 
 def _events_by_line(project):
-    """Events of each line as (event, low, likely, high) in home currency; a kit's price is split over its parts by list price."""
+    """Events of each line as (event, low, likely, high) in home currency; a kit's price is split over its parts by share, else by list price."""
     kits, moved = defaultdict(list), defaultdict(list)
     for line in project.lines:
         if line.kit:
@@ -91,7 +110,7 @@ def _events_by_line(project):
         rate = event.rate.likely if event.rate else Decimal(1)
         amounts = [converted(part, rate) for part in (event.amount.low, event.amount.likely, event.amount.high)]
         if parts := kits.get(event.line):
-            weights = [line.list_price.likely for line in parts]
+            weights = [(line.share or line.list_price).likely for line in parts]
             for line, low, likely, high in zip(parts, *(split(amount, weights) for amount in amounts), strict=True):
                 # The odd cents may fall on another part at each end of the range.
                 moved[line.id].append((event, min(low, likely), likely, max(high, likely)))

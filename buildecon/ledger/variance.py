@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
-GIVEN, CHEAPER, NOT_YET, UNTOLD = "given or discounted", "cheaper than planned", "not bought yet", "no cause written"
+GIVEN, CHEAPER, NOT_YET, UNTOLD, TOOLS = "given or discounted", "cheaper than planned", "not bought yet", "no cause written", "tools not counted to this build"
 
 
 @dataclass(frozen=True)
@@ -56,6 +56,8 @@ def cause_of(settled):
         The owner's own tag where there is one; a line that came out cheaper needs none. [-]
     """
     line, over = settled.line, settled.cost - settled.planned
+    if over < 0 and settled.left_out:
+        return TOOLS
     if over < 0 and not settled.by_month:
         return GIVEN if line.funding in ("given", "swapped") else NOT_YET
     if line.funding != "own" and over < 0:

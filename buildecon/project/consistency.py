@@ -7,8 +7,9 @@ from buildecon.project.faults import Fault, unknown_name, wrong
 from buildecon.quantities.money import converted
 from buildecon.quantities.units import BOUGHT_AS, PER_100_KM
 
-BACK = {"refund": "payment", "deposit back": "deposit", "deposit lost": "deposit", "core credit": "core deposit", "core lost": "core deposit"}
-ALREADY = ("deposit", "deposit back", "deposit lost", "core deposit", "core lost")  # a payment without a date is a bill, a core credit still owed
+BACK = {"refund": "payment", "store credit": "payment", "deposit back": "deposit", "deposit lost": "deposit", "core credit": "core deposit", "core lost": "core deposit"}
+OUT_AS = {"credit spent": "payment"}
+ALREADY = ("deposit", "deposit back", "deposit lost", "core deposit", "core lost", "store credit", "credit spent")  # a payment without a date is a bill, a core credit still owed
 CENT = Decimal("0.01")
 
 
@@ -47,8 +48,10 @@ def _line_faults(project):
         if line.paid is not None and with_events & {line.id, line.kit}:
             message = f"must be empty, got {line.paid.likely}: events.csv has the money of {line.id!r}. Keep one of the two."
             yield Fault("lines.csv", line.row, "paid", message)
-        if line.kit and line.kit in with_events and line.list_price is None:
-            yield Fault("lines.csv", line.row, "list_price", f"must be given to split the price of kit {line.kit!r} over its parts.")
+        if line.kit and line.kit in with_events and line.list_price is None and line.share is None:
+            yield Fault("lines.csv", line.row, "list_price", f"must be given to split the price of kit {line.kit!r} over its parts; or share on all of them.")
+        if line.return_by and line.date and line.return_by < line.date:
+            yield Fault("lines.csv", line.row, "return_by", wrong(f"on or after its date, {line.date}", line.return_by))
     ids = {line.id for line in project.lines}
     kits = defaultdict(list)
     for line in project.lines:
@@ -56,7 +59,10 @@ def _line_faults(project):
         if line.nature == "credit" and line.to_finish is not None:
             yield Fault("lines.csv", line.row, "to_finish", "must be empty on a credit. Write a sale or grant without a date in events.csv for money still to come.")
     for kit, parts in kits.items():
-        if kit and kit in with_events and not any(line.list_price and line.list_price.likely for line in parts):
+        shared = sum(line.share is not None for line in parts)
+        if kit and 0 < shared < len(parts):
+            yield Fault("lines.csv", parts[0].row, "share", f"must be given on all parts of kit {kit!r}, or on none, got {shared} of {len(parts)}.")
+        if kit and kit in with_events and not shared and not any(line.list_price and line.list_price.likely for line in parts):
             yield Fault("lines.csv", parts[0].row, "list_price", f"must be above 0 on a part of kit {kit!r}, to split its price.")
     for line in project.lines:
         if line.date and project.file is not None and line.date > project.file.build.as_of and line.paid is not None:
@@ -64,6 +70,57 @@ def _line_faults(project):
             yield Fault("lines.csv", line.row, "date", wrong(f"on or before as_of, {project.file.build.as_of}", line.date, cure))
         if line.kit in ids and line.kit:
             yield Fault("lines.csv", line.row, "kit", wrong("a name that no line has as its id", line.kit))
+    yield from _laid_faults(project)
+
+
+def _laid_faults(project):
+    """A cost is laid on lines that are there, keep their own cost, and agree on how it is shared."""
+    places = laid_on(project.lines)
+    for line in project.lines:
+        if not line.lay_on:
+            continue
+        where = places[line.id]
+        if not where:
+            names = {*(one.id for one in project.lines), *(one.kit for one in project.lines if one.kit), *(one.order for one in project.lines if one.order)} - {line.id}
+            message = f"must be the id of another line, a kit, or an order with other lines, got {line.lay_on!r}, which {unknown_name(line.lay_on, names)}"
+            yield Fault("lines.csv", line.row, "lay_on", message)
+        elif any(one.lay_on for one in where):
+            yield Fault("lines.csv", line.row, "lay_on", wrong("a line whose own cost stays with it", line.lay_on))
+        elif len({one.share is None for one in where}) > 1:
+            yield Fault("lines.csv", line.row, "lay_on", f"must find a share on all lines of {line.lay_on!r}, or on none.")
+        if line.nature == "base car":
+            yield Fault("lines.csv", line.row, "lay_on", "must be empty on the base car.")
+        if line.funding != "own" or line.price_today is not None:
+            yield Fault("lines.csv", line.row, "lay_on", "must be empty on a line with a price_today or funding of its own.")
+
+
+def laid_on(lines):
+    """The lines on which the costs of others are laid.
+
+    Parameters
+    ----------
+    lines : sequence of Line
+        All of a project. [-]
+
+    Returns
+    -------
+    dict of str to list of Line
+        By id of each line with `lay_on`: one line, or those of a kit or an order; empty where there is none of that name. Freight,
+        credits, the base car and what is itself laid on others are not of an order. [-]
+    """
+    named = {name: defaultdict(list) for name in ("id", "kit", "order")}
+    for line in lines:
+        named["id"][line.id].append(line)
+        if line.kit:
+            named["kit"][line.kit].append(line)
+        if line.order and line.nature not in ("freight and tax", "credit", "base car") and not line.lay_on:
+            named["order"][line.order].append(line)
+    found = {}
+    for line in lines:
+        if line.lay_on:
+            places = ([other for other in named[name].get(line.lay_on, ()) if other.id != line.id] for name in ("id", "kit", "order"))
+            found[line.id] = next(filter(None, places), [])
+    return found
 
 
 def _event_faults(project, broken):
@@ -88,6 +145,17 @@ def _event_faults(project, broken):
             yield Fault("events.csv", event.row, "date", wrong(f"on or before as_of, {as_of}", event.date, cure))
     if "events.csv" not in broken:
         yield from _more_back_than_out(project)
+        yield from _more_credit_spent_than_given(project, lines)
+
+
+def _more_credit_spent_than_given(project, lines):
+    given, spent = Counter(), Counter()
+    for event in project.events:
+        if event.kind in ("store credit", "credit spent"):
+            shop = lines[event.line].supplier if event.line in lines else ""
+            (given if event.kind == "store credit" else spent)[shop] += converted(event.amount.likely, event.rate.likely if event.rate else Decimal(1))
+            if spent[shop] > given[shop] + CENT and event.kind == "credit spent":
+                yield Fault("events.csv", event.row, "amount", f"must be at most the store credit of {shop or 'its supplier'!r}, {given[shop]}, got {spent[shop]} in all.")
 
 
 def _more_back_than_out(project):
@@ -95,10 +163,10 @@ def _more_back_than_out(project):
     home, out, back = project.currency, Counter(), Counter()
     currencies = defaultdict(set)
     for event in project.events:
-        currencies[event.line, BACK.get(event.kind, event.kind)].add(event.currency or home)
+        currencies[event.line, _paired(event.kind)].add(event.currency or home)
     rows = []
     for event in project.events:
-        key = (event.line, BACK.get(event.kind, event.kind))
+        key = (event.line, _paired(event.kind))
         rate = event.rate.likely if event.rate and len(currencies[key]) > 1 else Decimal(1)
         (back if event.kind in BACK else out)[key] += converted(event.amount.likely, rate)
         rows += [(event, key)] if event.kind in BACK else []
@@ -106,6 +174,10 @@ def _more_back_than_out(project):
         if back[key] > out[key] + CENT and len(currencies[key]) == 1:
             message = f"must be at most the {key[1]}s of {event.line!r}, {out[key]}, got {back[key]} in all."
             yield Fault("events.csv", event.row, "amount", message + " Check which line it belongs to.")
+
+
+def _paired(kind):
+    return BACK.get(kind) or OUT_AS.get(kind, kind)
 
 
 def _option_faults(project, line_of, broken):
@@ -169,5 +241,14 @@ def _build_faults(project, line_of, broken):
     if chosen is None or chosen.kind != "build":
         message = wrong("the id of an option of kind 'build'", build.quoted_option, f"There are: {', '.join(builds) or 'none'}.")
         yield Fault("build.toml", line_of("build", "quoted_option"), "build.quoted_option", message)
+    spent, logged = project.file.own_hours.spent, [row.hours.likely for row in project.hours if row.who == "own"]
+    if spent is None and not logged and "hours.csv" not in broken:
+        yield Fault("build.toml", line_of("own_hours"), "own_hours.spent", "must be given, or the hours written in hours.csv. Write 0 if there are none.")
+    if spent is not None and sum(logged) > spent.high:
+        message = f"must be at least the {sum(logged)} hours that hours.csv holds, got {spent.high}. Leave it out if they are all."
+        yield Fault("build.toml", line_of("own_hours", "spent"), "own_hours.spent", message)
+    for name, count in Counter(one.name for one in project.file.sources).items():
+        if count > 1:
+            yield Fault("build.toml", line_of("sources"), "sources.name", f"must have names that differ, got {name!r} {count} times.")
     if "lines.csv" not in broken and not any(line.nature == "base car" for line in project.lines):
         yield Fault("lines.csv", 0, "nature", "must have one line of nature 'base car': what the car was bought for, or its as-is value today.")

@@ -8,8 +8,8 @@ from buildecon.project.faults import Wrong
 from buildecon.project.fields import Currency, Positive, Record
 from buildecon.project.rows import Line, Nature
 
-# What a column of an export can hold: a cell of lines.csv, or of the payment in events.csv.
-MEANINGS = (*(name for name in Line.model_fields if name != "row"), "currency", "rate", "document")
+# What a column of an export can hold: a cell of lines.csv, or of events.csv.
+MEANINGS = (*(name for name in Line.model_fields if name != "row"), "currency", "rate", "document", "line", "kind", "due")
 
 
 class CsvForm(Record):
@@ -26,6 +26,7 @@ class Files(Record):
 
     lines: CsvForm = CsvForm()
     events: CsvForm = CsvForm()
+    hours: CsvForm = CsvForm()
     market: CsvForm = CsvForm()
     statements: CsvForm = CsvForm()
     index: CsvForm = CsvForm()
@@ -35,7 +36,7 @@ class Source(CsvForm):
     """`[[sources]]`: one kind of export, mapped once: what its columns mean, and how its money is signed."""
 
     name: Annotated[str, Field(min_length=1)]
-    holds: Literal["purchases", "payments"]
+    holds: Literal["purchases", "payments", "events"]
     columns: dict[str, str]
     spent: Literal["positive", "negative"] = "positive"
     skip: Annotated[int, Field(ge=0, le=100)] = 0
@@ -50,7 +51,7 @@ class Source(CsvForm):
         for meaning in self.columns:
             if meaning not in MEANINGS:
                 raise Wrong(f"a table of our names and the export's, of which ours is one of {', '.join(MEANINGS)}", f"{meaning!r} is none of them.")
-        needed = {"purchases": ("paid", "item"), "payments": ("paid", "date")}[self.holds]
+        needed = {"purchases": ("paid", "item"), "payments": ("paid", "date"), "events": ("paid", "line", "kind")}[self.holds]
         if missing := [meaning for meaning in needed if meaning not in self.columns]:
             raise Wrong(f"a table that says which column holds {' and '.join(missing)}", "Add it under columns.")
         if len(set(self.columns.values())) < len(self.columns):

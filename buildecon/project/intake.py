@@ -2,7 +2,7 @@
 
 import datetime as dt
 import re
-from collections import defaultdict
+from collections import Counter, defaultdict
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -135,7 +135,8 @@ def taken(project, found, also=()):
         if line.paid is not None and line.id in with_events:  # the money of a line stands in one file only
             events.append(Event(line=line.id, date=line.date, kind="payment", amount=line.paid))
             lines[k] = Line(**{name: getattr(line, name) for name in line.model_fields_set - {"paid"}})
-    after = project.model_copy(update={"lines": tuple(lines), "events": tuple(events)})
+    # Its own stamps: saving it shall not let an older copy of the project be saved over it.
+    after = project.model_copy(update={"lines": tuple(lines), "events": tuple(events), "stamps": dict(project.stamps)})
     if faults := consistency_faults(after, lambda *keys: 0):
         raise ProjectFaults(faults)
     return after
@@ -146,7 +147,7 @@ class _Judge:
         self.project, self.source, self.home = project, source, project.currency
         self.place = {meaning: header.index(name) for meaning, name in source.columns.items()}
         self.header = list(header)
-        fields = Line.model_fields | {name: Event.model_fields[name] for name in ("currency", "rate", "document")}
+        fields = Line.model_fields | {name: Event.model_fields[name] for name in ("currency", "rate", "document", "line", "kind", "due")}
         self.readers = {name: cell_reader(name, fields[name].annotation, source) for name in source.columns if name != "paid"}
         self.read_amount = cell_reader("paid", Line.model_fields["paid"].annotation, source)
         self.ids = {line.id for line in project.lines} | {line.kit for line in project.lines}
@@ -163,6 +164,7 @@ class _Judge:
             payments[event.line] += [event.amount.likely] if event.kind == "payment" else []
         self.paid = defaultdict(set, {id: {*amounts, sum(amounts)} for id, amounts in payments.items()})
         self.seen, self.next = {}, 1
+        self.events = Counter(map(_event_key, project.events))
 
     def every(self, rows):
         for row, cells in rows:
@@ -186,6 +188,8 @@ class _Judge:
                     values[meaning] = self.readers[meaning](text)
                 except ValueError as trouble:
                     wrong.append(f"{self.source.columns[meaning]}: {_said(trouble)}")
+        if self.source.holds == "purchases" and not texts["paid"] and values.get("id") and not wrong:
+            return self._unpaid(row, texts, values)
         try:
             back, amount, named = self._amount(texts["paid"])
         except ValueError as trouble:
@@ -201,6 +205,8 @@ class _Judge:
             return Judged(row, texts, ASKED, f"It says {texts['paid']}, and the column is read as {currency}. Map a currency column, or declare the currency.")
         rate, document = values.pop("rate", self.source.rate), values.pop("document", "")
         foreign = currency != self.project.currency
+        if self.source.holds == "events":
+            return self._event(row, texts, values, amount, currency if foreign else "", rate, document)
         if foreign and rate is None and (found := self._claim(currency, amount.likely, not back, values)) is None:
             return Judged(row, texts, ASKED, f"It is in {currency}, and there is no rate. Declare rate = ... for the source, or map a column with it.")
         if foreign and rate is None:
@@ -208,6 +214,33 @@ class _Judge:
         if self.source.holds == "payments" or back:
             return self._payment(row, texts, values, amount, back, currency if foreign else "", rate, document)
         return self._purchase(row, texts, values, amount, currency if foreign else "", rate, document, cells)
+
+    def _unpaid(self, row, texts, values):
+        """A line of the owner's own that has no money yet, or whose money stands in events."""
+        if values["id"] in self.ids:
+            said = _same(self.lines.get(values["id"]), values)
+            return Judged(row, texts, THERE if said else ASKED, f"Line {values['id']} has it." if said else f"Line {values['id']} is there and says otherwise. Change one of the two.")
+        line, trouble = self._line(values)
+        if trouble:
+            return Judged(row, texts, REJECTED, trouble.strip())
+        self.ids.add(line.id)
+        self.lines[line.id] = line
+        return Judged(row, texts, ACCEPTED, "No money on it yet.", line)
+
+    def _event(self, row, texts, values, amount, currency, rate, document):
+        """Money that moved on a line, as a list of it tells."""
+        if values.get("line") not in self.ids:
+            return Judged(row, texts, REJECTED, f"No line or kit is called {values.get('line', '')!r}. Take in its line first.")
+        try:
+            event = Event(**{name: values[name] for name in ("line", "date", "kind", "due", "note") if name in values}, amount=amount, currency=currency, rate=rate, document=document)
+        except ValidationError as trouble:
+            return Judged(row, texts, REJECTED, " ".join(_needs(".".join(map(str, error["loc"])), error) for error in trouble.errors()))
+        key = _event_key(event)
+        if self.events[key]:
+            self.events[key] -= 1
+            return Judged(row, texts, THERE, f"It is the {event.kind} of {event.line} that is there already.")
+        twin = self.seen.setdefault(key, row)
+        return Judged(row, texts, ACCEPTED, "" if twin == row else f"The same as row {twin}, kept as a second one.", event=event)
 
     def _amount(self, text):
         """Whether money came back, how much, and the currencies that a sign in the cell can mean."""
@@ -275,17 +308,20 @@ class _Judge:
 
     def _made(self, values, amount, currency, rate, document):
         """The line, and its payment where that needs a file of its own; or what keeps it from being one."""
-        values = {"system": self.source.system, "nature": self.source.nature} | values
-        values.setdefault("item", values.get("supplier", ""))
-        id = values.setdefault("id", self._new_id())
+        if "id" not in values:
+            values = values | {"id": self._new_id()}
         by_event = bool(currency or document)
+        line, trouble = self._line(values | ({} if by_event else {"paid": amount}))
+        event = Event(line=line.id, date=values.get("date"), kind="payment", amount=amount, currency=currency, rate=rate, document=document) if line and by_event else None
+        return line, event, trouble
+
+    def _line(self, values):
+        """The line that a row makes, or what keeps it from being one."""
+        values = {"system": self.source.system, "nature": self.source.nature, "item": values.get("supplier", "")} | values
         try:
-            line = Line(**values, **({} if by_event else {"paid": amount}))
-            event = Event(line=id, date=values.get("date"), kind="payment", amount=amount, currency=currency, rate=rate, document=document) if by_event else None
+            return Line(**{name: value for name, value in values.items() if name in Line.model_fields}), ""
         except ValidationError as trouble:
-            said = [(".".join(map(str, error["loc"])), error) for error in trouble.errors()]
-            return None, None, " " + " ".join(_needs(name, error) for name, error in said)
-        return line, event, ""
+            return None, " " + " ".join(_needs(".".join(map(str, error["loc"])), error) for error in trouble.errors())
 
     def _new_id(self):
         while f"r{self.next:04}" in self.ids:
@@ -327,6 +363,10 @@ def _moneys(project):
             for part in parts:
                 part.rivals = (whole,)
             yield whole
+
+
+def _event_key(event):
+    return event.line, event.kind, event.date, (event.amount.low, event.amount.likely, event.amount.high), event.currency
 
 
 def _alike(money, values):

@@ -17,7 +17,7 @@ from pydantic import BaseModel, ValidationError
 from buildecon.project.consistency import consistency_faults
 from buildecon.project.faults import NO_FILE, NO_FOLDER, Fault, ProjectFaults, Wrong, unknown_name, wrong
 from buildecon.project.records import BuildFile, Files, Project
-from buildecon.project.rows import Event, Evidence, IndexRow, Line, Statement
+from buildecon.project.rows import Event, Evidence, Hours, IndexRow, Line, Statement
 from buildecon.project.toml import line_of
 from buildecon.quantities.estimate import Estimate, estimate, plain_number
 
@@ -31,7 +31,7 @@ SLIPS = (
     (r"=\s*[A-Za-z(][^\"']*$", "Put text in quotes; true and false stand without."),
 )
 LARGEST_FILE = 20_000_000  # bytes; ten thousand lines are about two million
-TABLES = {"lines": Line, "events": Event, "market": Evidence, "statements": Statement, "index": IndexRow}
+TABLES = {"lines": Line, "events": Event, "hours": Hours, "market": Evidence, "statements": Statement, "index": IndexRow}
 DATE_SHAPES = {
     "ymd": (r"(?P<y>\d{4})-(?P<m>\d\d?)-(?P<d>\d\d?)", "2026-06-30"),
     "dmy": (r"(?P<d>\d\d?)[./-](?P<m>\d\d?)[./-](?P<y>\d{4})", "30/06/2026"),
@@ -45,7 +45,7 @@ def read_project(folder):
     Parameters
     ----------
     folder : str or Path
-        Holds build.toml and lines.csv, and may hold events.csv, market.csv, statements.csv and index.csv. [-]
+        Holds build.toml and lines.csv, and may hold events.csv, hours.csv, market.csv, statements.csv and index.csv. [-]
 
     Returns
     -------

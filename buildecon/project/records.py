@@ -8,8 +8,8 @@ from pydantic import Field, model_validator
 from buildecon.project.faults import Wrong
 from buildecon.project.fields import ZERO, Amount, AnyNumber, Currency, Day, Fact, Flag, Positive, Rate, Record, Share, UnitPrice, bounded, one_of
 from buildecon.project.forms import CsvForm, Files, Source  # noqa: F401
-from buildecon.project.rows import Event, Evidence, IndexRow, Line, Statement
-from buildecon.quantities.estimate import sure
+from buildecon.project.rows import Event, Evidence, Hours, IndexRow, Line, Statement
+from buildecon.quantities.estimate import Estimate, sure
 from buildecon.quantities.units import AMOUNT_PER, KM_PER, PER_100_KM
 
 US_CPI_SERIES = (
@@ -46,6 +46,7 @@ class Use(Record):
     distance_a_year: Amount
     drive_days_a_year: Amount
     drive_hours_a_year: Amount = ZERO
+    business_share: Share | None = None
     years_kept: Annotated[int, Field(ge=1, le=40, strict=True)]
     horizon_years: Annotated[int, Field(ge=1, le=40, strict=True)] = 20
     discount_rate: Rate = ZERO
@@ -59,9 +60,9 @@ class Use(Record):
 
 
 class OwnHours(Record):
-    """`[own_hours]`: hours in the build and the three rates they can be shown at."""
+    """`[own_hours]`: hours in the build, where hours.csv does not hold them all, and the three rates they can be shown at."""
 
-    spent: Amount
+    spent: Amount | None = None
     wage: Amount
     shop_rate: Amount
     convention: Literal["hobby", "wage", "shop"]
@@ -263,6 +264,16 @@ class Revision(Record):
     because: str
 
 
+class ProjectLoan(Record):
+    """`[[loans]]`: money borrowed for the build; its interest is a cost by the month, what is paid off is none."""
+
+    name: Annotated[str, Field(min_length=1)]
+    amount: Amount
+    rate: Rate
+    months: Annotated[int, Field(ge=1, le=240, strict=True)]
+    first_payment: Day
+
+
 class Repricing(Record):
     """`[repricing]`: the price index that carries old prices to today."""
 
@@ -299,6 +310,7 @@ class BuildFile(Record):
     options: Annotated[tuple[Option, ...], Field(min_length=1)]
     plan: Plan = Plan()
     revisions: tuple[Revision, ...] = ()
+    loans: tuple[ProjectLoan, ...] = ()
     repricing: Repricing | None = None
     disclosures: tuple[Disclosure, ...] = ()
     files: Files = Files()
@@ -314,7 +326,7 @@ class Project(Record):
         Where it was read from. [-]
     file : BuildFile
         build.toml. [-]
-    lines, events, market, statements, index : tuple
+    lines, events, hours, market, statements, index : tuple
         The rows of the csv files. [-]
     stamps : dict of str to str
         What each file was when it was read; empty for a project that was not. [-]
@@ -324,6 +336,7 @@ class Project(Record):
     file: BuildFile
     lines: tuple[Line, ...] = ()
     events: tuple[Event, ...] = ()
+    hours: tuple[Hours, ...] = ()
     market: tuple[Evidence, ...] = ()
     statements: tuple[Statement, ...] = ()
     index: tuple[IndexRow, ...] = ()
@@ -333,6 +346,12 @@ class Project(Record):
     def currency(self):
         """Home currency, an ISO 4217 code."""
         return self.file.build.currency
+
+    @property
+    def hours_spent(self):
+        """Own hours in the build: as written, else all that the log holds. [hour]"""
+        own = [row.hours for row in self.hours if row.who == "own"]
+        return self.file.own_hours.spent or Estimate(*(sum((getattr(part, end) for part in own), Decimal(0)) for end in ("low", "likely", "high")))
 
     def __eq__(self, other):
         return isinstance(other, Project) and all(getattr(self, name) == getattr(other, name) for name in type(self).model_fields if name != "stamps")

@@ -18,8 +18,11 @@ Cause = Literal[
 WASTE_CAUSES = frozenset({"rework", "defective part", "wrong part", "bought twice", "lost core"})
 Grade = Literal["", "guess", "list", "estimate", "quote", "order", "receipt", "settled", "memory"]
 Funding = Literal["own", "discounted", "given", "swapped"]
+State = Literal["", "planned", "ordered", "received", "fitted", "returned", "failed", "sold"]
+ToolRule = Literal["", "in full", "needed anyway", "less resale", "share of uses"]
 EventKind = Literal[
     "payment", "refund", "deposit", "deposit back", "deposit lost", "core deposit", "core credit", "core lost", "sale", "grant",
+    "store credit", "credit spent",
 ]  # fmt: skip
 
 
@@ -53,7 +56,24 @@ class Line(Row):
     list_price: Amount | None = None
     price_date: Day | None = None
     price_today: Amount | None = None
+    state: State = ""
+    return_by: Day | None = None
+    lay_on: str = ""
+    share: Positive | None = None
+    tax_inside: Amount | None = None
+    tool_rule: ToolRule = ""
+    tool_part: Amount | None = None
     note: str = ""
+
+    @model_validator(mode="after")
+    def _tool_has_its_figure(self):
+        if self.tool_rule and self.nature != "tool":
+            raise Wrong(f"without tool_rule when its nature is {self.nature!r}")
+        if (self.tool_rule in ("less resale", "share of uses")) != (self.tool_part is not None):
+            raise Wrong("given tool_part when tool_rule is 'less resale' or 'share of uses', and only then", "Write what it would sell for, or this build's share of its uses, 0.25 for a quarter.")
+        if self.tool_rule == "share of uses" and not self.tool_part.high <= 1:
+            raise Wrong("given a tool_part between 0 and 1 when tool_rule is 'share of uses'", "Write a quarter as 0.25.")
+        return self
 
     @model_validator(mode="after")
     def _given_needs_a_price(self):
@@ -73,6 +93,16 @@ class Event(Row):
     rate: Positive | None = None
     due: Day | None = None
     document: str = ""
+    note: str = ""
+
+
+class Hours(Row):
+    """`hours.csv`: own time, or a helper's, on one system."""
+
+    date: Day | None = None
+    system: Annotated[str, Field(min_length=1)]
+    hours: Amount
+    who: Literal["own", "helper"] = "own"
     note: str = ""
 
 

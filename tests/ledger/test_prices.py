@@ -1,9 +1,9 @@
-"""Landed cost, price drift and donor cars, each worked by hand."""
+"""Landed cost and price drift, each worked by hand."""
 
 import pytest
 from demos import cents
 
-from buildecon.ledger.prices import donor_remainder, landed_cost, price_drift
+from buildecon.ledger.prices import landed_cost, price_drift
 
 
 def test_duty_is_on_goods_with_freight_and_tax_on_top_of_the_duty():
@@ -20,10 +20,3 @@ def test_a_price_list_that_rose_between_quote_and_deposit_drifted():
 def test_a_price_of_nothing_cannot_drift():
     with pytest.raises(ValueError, match=r"^before must be above 0, got 0\.$"):
         price_drift(cents("0"), cents("5"))
-
-
-def test_the_parts_kept_from_a_donor_stand_in_at_what_the_rest_did_not_bring():
-    paid = [cents("1500"), cents("90")]
-    assert donor_remainder(paid, [cents("1120"), cents("180")]) == (cents("290"), False)
-    assert donor_remainder(paid, [cents("1700"), cents("180")]) == (cents("-290"), True)
-    assert donor_remainder(paid, [cents("1700"), cents("180")], strict=True) == (cents("0"), True)

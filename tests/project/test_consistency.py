@@ -34,7 +34,7 @@ def test_a_line_has_its_money_in_one_place(tmp_path):
 def test_a_kit_with_events_needs_list_prices_to_split_them_by(tmp_path):
     lines = "id,system,item,nature,paid,kit,list_price\nc,Base,car,base car,1,,\nk1,E,x,part,,set,100\nk2,E,y,part,,set,\n"
     assert said(tmp_path, lines=lines, events="line,kind,amount,date\nset,payment,150,2026-01-01\n") == [
-        "lines.csv line 4, list_price: must be given to split the price of kit 'set' over its parts."
+        "lines.csv line 4, list_price: must be given to split the price of kit 'set' over its parts; or share on all of them."
     ]
 
 
