@@ -1,6 +1,5 @@
 """What a price becomes: landed at the door, drifted since the quote."""
 
-from decimal import Decimal
 
 from buildecon.quantities.money import to_cents
 

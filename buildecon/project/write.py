@@ -173,7 +173,7 @@ def _table(path, project, name, old_form, faults):
 
 
 def _csv(rows, columns, form, end):
-    cells = [columns, *([_cell(getattr(row, column), form) for column in columns] for row in rows)]
+    cells = [columns, *([cell_text(getattr(row, column), form) for column in columns] for row in rows)]
     return "".join(_csv_line(line, form.separator, end) for line in cells)
 
 
@@ -184,8 +184,21 @@ def _csv_line(cells, separator, end):
     return text.getvalue().removesuffix("\r\n") + end
 
 
-def _cell(value, form):
-    """A value the way the file writes it; an estimate keeps the owner's own words."""
+def cell_text(value, form):
+    """A value the way a csv file writes it; an estimate keeps the owner's own words.
+
+    Parameters
+    ----------
+    value : object
+        A text, a date, an estimate or None. [-]
+    form : CsvForm
+        How the file is written. [-]
+
+    Returns
+    -------
+    str
+        Empty for None. [-]
+    """
     if value is None:
         return ""
     if isinstance(value, Estimate):

@@ -3,7 +3,10 @@
 from decimal import Decimal
 
 from buildecon.ledger.cash import cash_by_month, peak_funding, reconciled
-from buildecon.ledger.repricing import repriced_at
+from buildecon.ledger.hours import hours_by_system
+from buildecon.ledger.owed import owed_items, return_windows
+from buildecon.ledger.prices import landed_cost, price_drift
+from buildecon.ledger.repricing import NEVER_INDEXED, repriced_at
 from buildecon.ledger.variance import waterfall
 from buildecon.story.words import number
 
@@ -205,3 +208,95 @@ def repriced_sentence(project, totals, rise_percent):
         f"At a rise of {rise_percent:g} % a year since each price was paid, doing it again would cost a reader {number(amount)} {project.currency} "
         f"on {project.file.build.as_of:%d %B %Y}, {signed(amount - totals['at_street_price'])} against {number(totals['at_street_price'])}."
     )
+
+
+def owed_table(project):
+    """Money owed to the owner, and parts that can still go back.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+
+    Returns
+    -------
+    list of dict
+        A row an item, the most pressing first; on no rung. [money]
+    """
+    found = [*owed_items(project), *return_windows(project)]
+    return [
+        {"what": one.what, "for": one.item, "from": one.who, project.currency: number(one.amount, 2), "by": f"{one.due:%d %b %Y}" if one.due else "-", "days left": f"{one.days}" if one.due else "-"}
+        for one in found
+    ]  # fmt: skip
+
+
+def hours_table(project):
+    """Hours by system.
+
+    Parameters
+    ----------
+    project : Project
+        With its log. [hour]
+
+    Returns
+    -------
+    list of dict
+        A row a system; empty without a log. [hour]
+    """
+    return [{"system": system, "own hours": number(own, 1), "helpers' hours": number(helpers, 1)} for system, own, helpers in hours_by_system(project)]
+
+
+def old_prices_table(project, totals, rows=12):
+    """The oldest prices, and what the same costs now where that was looked up.
+
+    Parameters
+    ----------
+    project : Project
+        For the day the figures hold on. [-]
+    totals : Ladder
+        Of the project. [money]
+    rows : int, optional
+        How many, the oldest first. [-]
+
+    Returns
+    -------
+    list of dict
+        A row a line. [money]
+    """
+    as_of = project.file.build.as_of
+    dated = [(one.line.date or one.first_day, one) for one in totals.settled if one.cost > 0 and one.line.nature not in NEVER_INDEXED]
+    oldest = sorted(((day, one) for day, one in dated if day), key=lambda pair: pair[0])[:rows]
+    return [
+        {"line": one.line.item, "bought": f"{day:%b %Y}", "years old": number((as_of - day).days / 365.25, 1), f"paid, {project.currency}": number(one.cost),
+         "price today": number(one.line.price_today.likely) if one.line.price_today else "-",
+         "rise": f"{price_drift(one.cost, one.line.price_today.likely):+.0%}" if one.line.price_today else "-"}
+        for day, one in oldest
+    ]  # fmt: skip
+
+
+def landed_table(goods, freight, insurance, duty_percent, tax_percent, handling):
+    """What an import costs at the door, step by step.
+
+    Parameters
+    ----------
+    goods, freight, insurance, handling : float
+        In home currency. [money]
+    duty_percent, tax_percent : float
+        Of their bases, for the goods, the origin and the date. [-]
+
+    Returns
+    -------
+    list of dict
+        A row a step, and what is forgotten by taxing the goods alone. [money]
+    """
+    goods, freight, insurance, handling = (Decimal(str(part)) for part in (goods, freight, insurance, handling))
+    duty_rate, tax_rate = Decimal(str(duty_percent)) / 100, Decimal(str(tax_percent)) / 100
+    duty, tax, total = landed_cost(goods, freight, insurance, duty_rate, tax_rate, handling)
+    steps = [
+        ("goods, freight and insurance", goods + freight + insurance), (f"duty, {duty_percent:g} % of that", duty),
+        (f"tax, {tax_percent:g} % of all of that with the duty", tax), ("the agent's fee", handling), ("at the door", total),
+    ]  # fmt: skip
+    over = f"{total / goods - 1:+.0%} over the goods alone" if goods else ""
+    rows = [{"": name, "amount": number(value, 2), "note": ""} for name, value in steps]
+    rows[2]["note"] = f"not {number(goods * tax_rate, 2)}, which taxes the goods alone"
+    return [*rows[:-1], rows[-1] | {"note": over}]

@@ -2,6 +2,8 @@
 
 from buildecon.ledger.forecast import forecast
 from buildecon.ledger.honesty import traps
+from buildecon.ledger.hours import hours_by_system
+from buildecon.ledger.owed import owed_items, return_windows
 from buildecon.ledger.variance import small_change
 from buildecon.story.words import amount, number
 
@@ -109,3 +111,78 @@ def forecast_sentences(project, totals):
     if ahead.contingency:
         said.append(f"Contingency held apart: {amount(ahead.contingency, currency)}, in no figure here.")
     return said
+
+
+def owed_sentences(project):
+    """What is owed to the owner, and what can still go back, with the days left.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+
+    Returns
+    -------
+    list of str
+        One an item; the most pressing first. [-]
+    """
+    said = []
+    for one in owed_items(project):
+        of = " ".join(filter(None, [f"for {one.item}" if one.item else "", f"from {one.who}" if one.who else ""]))
+        said.append(f"Owed to you, on no rung: {amount(one.amount, project.currency)}, {one.what} {of}".rstrip() + f"{_when(one)}.")
+    for one in return_windows(project):
+        ended = one.days < 0
+        said.append(f"{'Can no longer go back' if ended else 'Can still go back'}: {one.item}{f' to {one.who}' if one.who else ''}, {amount(one.amount, project.currency)}{_when(one)}.")
+    return said
+
+
+def _when(one):
+    if one.due is None:
+        return ""
+    if one.days < 0:
+        return f", was due {one.due:%d %B %Y}, {-one.days} {'day' if one.days == -1 else 'days'} ago"
+    return f", by {one.due:%d %B %Y}, {one.days} {'day' if one.days == 1 else 'days'} left"
+
+
+def rules_sentences(project, totals):
+    """The rules behind the totals that are the owner's choice: freight, tools, tax inside, loans, hours, the plan.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+    totals : Ladder
+        Of the project. [money]
+
+    Returns
+    -------
+    list of str
+        One a rule that is in use. [-]
+    """
+    currency, said = project.currency, []
+    moved = [one for one in totals.settled if one.line.lay_on]
+    if moved:
+        said.append(f"Laid on other lines: {amount(sum(-one.laid for one in moved), currency)} of {len(moved)} {_lines(moved)}, by share where written, else by what each cost.")
+    tools = [one for one in totals.settled if one.left_out]
+    if tools:
+        rules = ", ".join(f"{one.line.item} ({one.line.tool_rule})" for one in tools)
+        said.append(f"Tools not counted to this build: {amount(sum(one.left_out for one in tools), currency)}, on no rung: {rules}.")
+    taxes = [one.line.tax_inside.likely for one in totals.settled if one.line.tax_inside]
+    if taxes:
+        share = project.file.use.business_share
+        back = f"; at a business share of {share.likely:.0%}, {amount(sum(taxes) * share.likely, currency)} might come back to somebody who is registered" if share else ""
+        said.append(f"Tax inside the bills: {amount(sum(taxes), currency)} on {len(taxes)} {_lines(taxes)}{back}. Taken off no rung.")
+    for loan in project.file.loans:
+        paid = next(one.cost for one in totals.settled if one.line.id == f"loan {loan.name}")
+        said.append(f"Loan {loan.name}: {amount(paid, currency)} of interest so far, on the rung of gross project cash; what was borrowed and paid off is on none.")
+    if logged := [row for row in hours_by_system(project) if row[1] or row[2]]:
+        helpers = sum(row[2] for row in logged)
+        most = ", ".join(f"{row[0]} {number(row[1])}" for row in logged[:3])
+        said.append(f"Own hours, {number(project.hours_spent.likely)}: {most}." + (f" Helpers gave {number(helpers)} more, in no figure." if helpers else ""))
+    if project.file.plan.baseline:
+        said.append(f"The plan is the one of {project.file.plan.baseline:%d %B %Y}, frozen." + "".join(f" Revised {one.date:%d %B %Y}: {one.what}, {number(one.before.likely)} to {number(one.after.likely)}." for one in project.file.revisions))
+    return said
+
+
+def _lines(found):
+    return "line" if len(found) == 1 else "lines"

@@ -6,6 +6,8 @@ from buildecon.decision.compare import joy_by, price_of_joy
 from buildecon.ledger.cash import cash_by_month, peak_funding, reconciled
 from buildecon.ledger.forecast import forecast
 from buildecon.ledger.honesty import STALE_YEARS, traps
+from buildecon.ledger.hours import hours_by_system
+from buildecon.ledger.owed import owed_items, return_windows
 from buildecon.ledger.repricing import stale
 from buildecon.ledger.variance import small_change, waterfall
 from buildecon.story.cost_words import SMALL
@@ -54,12 +56,23 @@ def cost_document(project, totals):
         "small_change": {"under": SMALL, "lines": small[0], "amount": float(small[1]), "share": round(float(small[2]), 4)},
         "honesty": [vars(trap) for trap in traps(project, totals)],
         "owed_to_you": [{"line": s.line.id, "item": s.line.item, "amount": float(s.owed), "due": s.due.isoformat() if s.due else None} for s in totals.owed],
+        "owed": [_owed(one) for one in owed_items(project)],
+        "can_go_back": [_owed(one) for one in return_windows(project)],
+        "hours": [{"system": system, "own": float(own), "helpers": float(helpers)} for system, own, helpers in hours_by_system(project)],
+        "laid_on_others": {s.line.id: float(-s.laid) for s in totals.settled if s.line.lay_on},
+        "tools_not_counted": {s.line.id: float(s.left_out) for s in totals.settled if s.left_out},
+        "tax_inside": float(sum(s.line.tax_inside.likely for s in totals.settled if s.line.tax_inside)),
+        "baseline": project.file.plan.baseline.isoformat() if project.file.plan.baseline else None,
         "given": [
             {"line": s.line.id, "item": s.line.item, "supplier": s.line.supplier, "funding": s.line.funding, "paid": float(s.cost),
              "street_price": float(s.line.street_price), "list_price": float(s.line.list_price) if s.line.list_price else None}
             for s in totals.settled if s.line.funding != "own"
         ],
     }  # fmt: skip
+
+
+def _owed(one):
+    return {"what": one.what, "item": one.item, "supplier": one.who, "amount": float(one.amount), "due": one.due.isoformat() if one.due else None, "days": one.days}
 
 
 def _forecast(ahead):

@@ -5,7 +5,7 @@ from textwrap import fill
 from buildecon.decision.compare import price_of_joy
 from buildecon.ledger.cash import cash_by_month, peak_funding
 from buildecon.story.cost_tables import causes_table, spread, statements_table, systems_table
-from buildecon.story.cost_words import forecast_sentences, honesty_sentences, quoted_sentence, small_change_sentence
+from buildecon.story.cost_words import forecast_sentences, honesty_sentences, owed_sentences, quoted_sentence, rules_sentences, small_change_sentence
 from buildecon.story.words import amount, answer, assumptions, break_even_verdict, cautions, gate_cost_sentence, joy_sentence, near_misses, number, years_text
 
 WIDTH = 96
@@ -48,9 +48,7 @@ def cost_text(project, totals):
     if peak := peak_funding(cash_by_month(project)):
         notes.append(f"Most money out at the end of a month: {amount(peak.outstanding, currency)}, {peak.month}.")
     notes += [f"{row['month']}: card and bank say {row['statements']} {currency}, the ledger {row['ledger']}; unexplained {row['unexplained']}." for row in statements_table(project)]
-    notes += [
-        f"Owed to you, on no rung: {amount(s.owed, currency)} for {s.line.item}" + (f", due {s.due:%d %B %Y}." if s.due else ".") for s in totals.owed
-    ]
+    notes += [*owed_sentences(project), *rules_sentences(project, totals)]
     if build.base_paid_then.likely:
         notes.append(f"Paid for the base car at the time: {amount(build.base_paid_then.likely, currency)}. History, in no total above.")
     notes += [f"Disclosed: {one.supplier}: {one.gave.rstrip('.')}; in return: {one.in_return.rstrip('.')}." for one in project.file.disclosures]
