@@ -75,6 +75,8 @@ def _parser():
             verb.add_argument("--save", action="store_true", help="write the rows into the folder; else they are only shown")
         if name in ("check", "import", "cost", "keep", "decide"):
             verb.add_argument("--json", action="store_true", help="give a versioned object instead of text")
+        if name == "cost":
+            verb.add_argument("--sheet", metavar="FILE.xlsx", help="write lines and totals into a new spreadsheet too")
         if name == "keep":
             verb.add_argument("--years", type=_years, help="years kept, as 3,6,9")
             verb.add_argument("--from-today", action="store_true", help="leave out the money already spent")
@@ -106,7 +108,8 @@ def _check(typed):
 
 
 def _import(typed):
-    from buildecon.project.exports import suggested, table_of
+    from buildecon.ledger.settlement import settle
+    from buildecon.project.exports import COST, suggested, table_of
     from buildecon.project.intake import judged, taken
     from buildecon.project.write import write_project
     from buildecon.story.intake_words import intake_document, intake_text, mapping_text
@@ -120,7 +123,8 @@ def _import(typed):
         file = project.file.model_copy(update={"sources": (*project.file.sources, source)})
         file.model_fields_set.add("sources")
         project = project.model_copy(update={"file": file})
-    found = judged(project, source, *table_of(typed.file, source))
+    costs = {one.line.id: one.cost for one in settle(project)} if source.columns["paid"] == COST else None
+    found = judged(project, source, *table_of(typed.file, source), costs)
     after = taken(project, found, typed.take)
     write_project(after if typed.save else project)  # without --save only a mapping just confirmed is new
     return _json(intake_document(found, typed.take, typed.save)) if typed.json else intake_text(found, typed.take, typed.save)
@@ -133,7 +137,20 @@ def _cost(typed):
 
     project = _project(typed)
     totals = ladder(project)
-    return _json(cost_document(project, totals)) if typed.json else cost_text(project, totals)
+    if typed.sheet:
+        _write_sheet(typed.sheet, project, totals)
+    if typed.json:
+        return _json(cost_document(project, totals) | ({"sheet": typed.sheet} if typed.sheet else {}))
+    return cost_text(project, totals) + (f"\n\nThe sheet is in {typed.sheet}." if typed.sheet else "")
+
+
+def _write_sheet(file, project, totals):
+    from buildecon.project.write import write_new
+    from buildecon.story.spreadsheet import cost_sheet
+
+    if Path(file).suffix.lower() != ".xlsx":
+        _refuse(f"--sheet must be a file that ends in .xlsx, got {file!r}.")
+    write_new(file, cost_sheet(project, totals))
 
 
 def _keep(typed):

@@ -33,6 +33,20 @@ def test_cost_gives_rungs_systems_and_what_is_owed(capsys):
     assert found["owed_to_you"] == [{"line": "v072", "item": "conversion grant", "amount": 3000.0, "due": "2026-11-30"}]
 
 
+def test_cost_writes_a_sheet_and_never_over_a_file(capsys, tmp_path):
+    sheet = tmp_path / "cost.xlsx"
+    assert run(capsys, "cost", VAN, "--sheet", str(sheet)) == run(capsys, "cost", VAN).rstrip("\n") + f"\n\nThe sheet is in {sheet}.\n"
+    written = sheet.read_bytes()
+    assert written[:2] == b"PK" and [path.name for path in tmp_path.iterdir()] == ["cost.xlsx"]
+    assert document(capsys, "cost", VAN, "--sheet", str(tmp_path / "two.xlsx"))["sheet"] == str(tmp_path / "two.xlsx")
+    assert "sheet" not in document(capsys, "cost", VAN)
+    for name, told in (("cost.xlsx", "is there already"), ("none/cost.xlsx", "Make that folder first"), ("cost.csv", "ends in .xlsx")):
+        assert main(["cost", VAN, "--sheet", str(tmp_path / name)]) == 2
+        out, err = capsys.readouterr()
+        assert out == "" and told in err and err.endswith("1 fault. Nothing was changed.\n")
+    assert sheet.read_bytes() == written and {path.name for path in tmp_path.iterdir()} == {"cost.xlsx", "two.xlsx"}
+
+
 def test_keep_gives_every_option_by_years_kept(capsys):
     found = document(capsys, "keep", VAN, "--years", "3,6,9", "--discount-rate", "0")
     assert found["view"] == "whole story"

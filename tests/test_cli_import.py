@@ -63,3 +63,15 @@ def test_an_export_without_money_or_with_other_columns_is_told(folder, capsys):
     assert run(folder, file="other.csv") == 2 and "an amount" in capsys.readouterr().err
     assert run(folder, "--confirm") == 0
     assert run(folder, file="other.csv") == 2 and "Price: must be one column of the file" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("name", ["van", "roadster", "pickup"])
+def test_a_sheet_of_the_verb_cost_maps_itself_and_every_row_is_already_there(tmp_path, capsys, name):
+    folder, sheet = str(shutil.copytree(DATA / name, tmp_path / name)), str(tmp_path / "cost.xlsx")
+    lines = len(read_project(folder).lines)
+    assert main(["cost", folder, "--sheet", sheet]) == 0
+    assert main(["import", folder, sheet, "--source", "sheet", "--confirm", "--save"]) == 0
+    assert f"{lines} rows: 0 accepted, {lines} already there, 0 asked about, 0 rejected." in capsys.readouterr().out
+    assert read_project(folder).file.sources[-1].columns["paid"] == "cost" and len(read_project(folder).lines) == lines
+    assert main(["import", folder, sheet, "--source", "sheet", "--json"]) == 0
+    assert {row["verdict"] for row in json.loads(capsys.readouterr().out)["rows"]} == {"already there"}

@@ -164,9 +164,9 @@ def ladder(project):
     for name, rate in rates.items():
         views[name] = [part + time * price for part, time, price in zip(total, _ends(project.hours_spent), rate, strict=True)]
     rungs.append(_rung("with_own_hours", views[hours.convention]))
-    today = _today(project, settled)
-    amounts = (("at_street_price", map(street_price, settled)), ("at_list_price", map(_list, settled)), ("replacement_today", (one.amount for one in today)))
-    for id, prices in amounts:
+    today = today_prices(project, settled)
+    amounts = {"at_street_price": map(street_price, settled), "at_list_price": map(list_price, settled), "replacement_today": (one.amount for one in today)}
+    for id, prices in amounts.items():
         extra = sum((price - one.cost for price, one in zip(prices, settled, strict=True)), Decimal(0))
         rungs.append(_rung(id, [part + extra for part in total]))
     rungs[-1] = replace(rungs[-1], includes=_how(project, today))
@@ -189,13 +189,38 @@ def _sum(settled, end):
     return sum((getattr(one, end) for one in settled), Decimal(0))
 
 
-def _list(settled: Settled):
+def list_price(settled: Settled):
+    """What a line counts at on the rung at list price.
+
+    Parameters
+    ----------
+    settled : Settled
+        The line. [money]
+
+    Returns
+    -------
+    Decimal
+        The list price of what was given or discounted, else what a reader would pay. [money]
+    """
     line = settled.line
     return line.list_price.likely if line.funding != "own" and line.list_price and settled.is_bought else street_price(settled)
 
 
-def _today(project, settled):
-    """Every line at today's price, and how it came there."""
+def today_prices(project, settled):
+    """Every line at today's price, and how it came there: what the last rung adds up.
+
+    Parameters
+    ----------
+    project : Project
+        For its index and the day its figures hold on. [-]
+    settled : sequence of Settled
+        All lines. [money]
+
+    Returns
+    -------
+    list of Repriced
+        One for each line, in order. [money]
+    """
     index, as_of = index_of(project), project.file.build.as_of
     return [repriced(one, street_price(one), index, as_of) for one in settled]
 

@@ -4,16 +4,19 @@ import csv
 import datetime as dt
 import io
 import re
+from decimal import Decimal
 from pathlib import Path
 
 from buildecon.project.faults import Fault, ProjectFaults
 from buildecon.project.forms import MEANINGS, Source
 from buildecon.project.read import LARGEST_FILE
 
+COST = "cost"  # the column of a sheet of `buildecon cost`: what a line has cost in the end, all its payments and refunds together
+
 # What exports call their columns, for a first mapping that the owner confirms.
 NAMES = {
     "date": ("date", "order date", "booking date", "posted", "transaction date", "datum", "bestelldatum", "buchungstag", "besteldatum", "fecha"),
-    "paid": ("amount", "paid", "price", "total", "line total", "betrag", "preis", "summe", "bedrag", "bedrag (eur)", "prijs", "importe", "precio"),
+    "paid": ("amount", "paid", "price", "total", "line total", "betrag", "preis", "summe", "bedrag", "bedrag (eur)", "prijs", "importe", "precio", COST),
     "item": ("item", "description", "article", "product", "what", "artikel", "bezeichnung", "beschreibung", "omschrijving", "concepto"),
     "supplier": ("supplier", "shop", "seller", "merchant", "payee", "name", "händler", "haendler", "empfänger", "leverancier", "winkel", "tienda"),
     "order": ("order", "order number", "order no", "bestellnummer", "bestelnummer", "pedido"),
@@ -103,6 +106,8 @@ def suggested(path, name, raw=None):
     holds = "purchases" if "item" in columns and {"order", "part_number", "system"} & set(columns) else "payments"
     if holds == "payments" and "date" not in columns:
         holds = "purchases"
+    natures = cells.get("nature") or [""] * len(cells["paid"])
+    amounts = [cell for cell, nature in zip(cells["paid"], natures, strict=True) if re.search(r"\d", cell) and nature != "credit"]
     negative = sum(bool(re.match(r"[-\u2212(]", cell) or re.search(r"[-\u2212]$", cell)) for cell in amounts)
     to_sort = {"system": "To sort", "nature": "part"} if not {"system", "nature"} <= set(columns) else {}
     return Source(
@@ -175,5 +180,13 @@ def _text(value, source):
     if isinstance(value, dt.datetime | dt.date):
         return value.strftime({"ymd": "%Y-%m-%d", "dmy": "%d/%m/%Y", "mdy": "%m/%d/%Y"}[source.date_order])
     if isinstance(value, float):
-        return f"{value:.2f}".replace(".", source.decimal) if value == round(value, 2) else f"{value:.9g}".replace(".", source.decimal)
+        return _figure(value).replace(".", source.decimal)
     return str(value)
+
+
+def _figure(value):
+    """A number of a sheet with at least two decimals, and never with three, which could be read as thousands."""
+    if value == round(value, 2):
+        return f"{value:.2f}"
+    text = f"{Decimal(f'{value:.15g}'):f}"
+    return text + "0" if len(text.partition(".")[2]) == 3 else text

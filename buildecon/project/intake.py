@@ -63,10 +63,11 @@ class _Money:
     item: str = ""
     order: str = ""
     claimed: bool = False
+    line: str = ""
     rivals: tuple = ()  # an order and its lines: who claims one has claimed the other
 
 
-def judged(project, source, header, rows):
+def judged(project, source, header, rows, costs=None):
     """Every row of an export, judged against the ledger.
 
     Parameters
@@ -79,6 +80,8 @@ def judged(project, source, header, rows):
         Names of the columns in the file. [-]
     rows : iterable of (int, sequence of str)
         Row number and cells. [-]
+    costs : dict of str to Decimal, optional
+        What each line has cost in the end, by id, for a file that says that and not what was paid: a sheet of our own. [money]
 
     Returns
     -------
@@ -98,7 +101,7 @@ def judged(project, source, header, rows):
     wrong = [name for name in source.columns.values() if header.count(name) != 1]
     if wrong:
         raise ProjectFaults(Fault(source.name, source.skip + 1, name, f"must be one column of the file, and stands there {header.count(name)} times. Its columns: {', '.join(header)}.") for name in wrong)
-    return list(_Judge(project, source, header).every(rows))
+    return list(_Judge(project, source, header, costs).every(rows))
 
 
 def taken(project, found, also=()):
@@ -143,7 +146,7 @@ def taken(project, found, also=()):
 
 
 class _Judge:
-    def __init__(self, project, source, header):
+    def __init__(self, project, source, header, costs=None):
         self.project, self.source, self.home = project, source, project.currency
         self.place = {meaning: header.index(name) for meaning, name in source.columns.items()}
         self.header = list(header)
@@ -155,14 +158,18 @@ class _Judge:
         self.by_order = defaultdict(list)
         for line in project.lines:
             self.by_order[line.order].append(line)
-        self.money = defaultdict(list)
+        self.money, self.money_of = defaultdict(list), defaultdict(list)
         for money in _moneys(project):
             for currency, amount in money.sums:
                 self.money[currency, amount.normalize()].append(money)
+            self.money_of[money.line].append(money)
         payments = defaultdict(list, {line.id: [line.paid.likely] for line in project.lines if line.paid is not None})
         for event in project.events:
             payments[event.line] += [event.amount.likely] if event.kind == "payment" else []
         self.paid = defaultdict(set, {id: {*amounts, sum(amounts)} for id, amounts in payments.items()})
+        self.costs = costs
+        if costs is not None:
+            self.paid = defaultdict(set, {id: {cost} for id, cost in costs.items()})
         self.seen, self.next = {}, 1
         self.events = Counter(map(_event_key, project.events))
 
@@ -179,7 +186,8 @@ class _Judge:
     def _judge(self, row, texts, cells):
         if list(cells) == self.header:
             return Judged(row, texts, REJECTED, "It is the header again.")
-        if any(SUM.fullmatch(texts.get(name, "")) for name in ("item", "supplier", "date")):
+        known = self.costs is not None and bool(texts.get("id")) and texts["id"] in self.ids
+        if not known and any(SUM.fullmatch(texts.get(name, "")) for name in ("item", "supplier", "date")):
             return Judged(row, texts, REJECTED, "It is a sum of other rows.")
         values, wrong = {}, []
         for meaning, text in texts.items():
@@ -198,6 +206,8 @@ class _Judge:
             return Judged(row, texts, ASKED if asked and len(wrong) == 1 else REJECTED, " ".join(wrong))
         if wrong:
             return Judged(row, texts, REJECTED, " ".join(wrong))
+        if known:
+            return self._known(row, texts, values, -amount.likely if back else amount.likely)
         if amount.low <= 0 and amount.high <= 0 and not texts.get("planned"):
             return Judged(row, texts, REJECTED, "No money moved.")
         currency = values.pop("currency", "") or self.source.currency or self.project.currency
@@ -291,7 +301,7 @@ class _Judge:
         home = converted(amount.likely, rate.likely) if currency else amount.likely
         id = values.get("id")
         if id and id in self.ids:
-            return Judged(row, texts, *((THERE, f"Line {id} has it.") if _same(self.lines.get(id), values) and amount.likely in self.paid[id] else (ASKED, f"Line {id} is there and says otherwise. Change one of the two.")))
+            return self._known(row, texts, values, amount.likely)
         line, event, trouble = self._made(values, amount, currency, rate, document)
         if trouble:
             return Judged(row, texts, REJECTED, trouble.strip())
@@ -305,6 +315,23 @@ class _Judge:
         self.paid[line.id] = {amount.likely}
         self.by_order[line.order].append(line)
         return Judged(row, texts, ACCEPTED, "" if twin == row else f"The same as row {twin}, kept as a second purchase.", line, event)
+
+    def _known(self, row, texts, values, amount):
+        """A row with the id of a line: it answers for the money of that line, and says the same or is asked about."""
+        id = texts["id"]
+        if id not in self.lines:
+            return Judged(row, texts, ASKED, f"{id} is taken, by a kit or a row above. Give the row an id of its own.")
+        for money in self.money_of[id]:
+            for one in (money, *money.rivals):
+                one.claimed = True
+        if self.costs is not None:  # a cell emptied in the sheet says something too
+            values = {name: Line.model_fields[name].default for name in self.place if name in Line.model_fields and name != "paid"} | values
+        other = _otherwise(self.lines[id], values) + ([] if amount in self.paid[id] else ["paid"])
+        if not other:
+            return Judged(row, texts, THERE, f"Line {id} has it.")
+        there = {name: getattr(self.lines[id], name) for name in other} | {"paid": " or ".join(f"{paid}" for paid in sorted(self.paid[id]))}
+        told = ", ".join(f"{self.source.columns[name]} {'empty' if there[name] in (None, '') else there[name]}" for name in other)
+        return Judged(row, texts, ASKED, f"Line {id} is there and says otherwise: {told}. Change one of the two.")
 
     def _made(self, values, amount, currency, rate, document):
         """The line, and its payment where that needs a file of its own; or what keeps it from being one."""
@@ -348,11 +375,11 @@ def _moneys(project):
             item, supplier, order = (line.item, line.supplier, line.order) if line else (event.line, "", "")
             what = f"the {event.kind} of {event.line}, {item}" + (f", {event.date}" if event.date else "")
             sums = {(event.currency or home, event.amount.likely)} | ({(home, converted(event.amount.likely, event.rate.likely))} if event.rate else set())
-            yield _Money(what, sums, event.kind in OUT, event.date, supplier, item, order)
+            yield _Money(what, sums, event.kind in OUT, event.date, supplier, item, order, line=event.line)
     for line in project.lines:
         if line.paid is not None and line.paid.likely:
             what = f"line {line.id}, {line.item}" + (f", {line.date}" if line.date else "")
-            money = _Money(what, {(home, line.paid.likely)}, line.nature != "credit", line.date, line.supplier, line.item, line.order)
+            money = _Money(what, {(home, line.paid.likely)}, line.nature != "credit", line.date, line.supplier, line.item, line.order, line=line.id)
             yield money
             if line.order and money.out:
                 orders[line.supplier, line.order].append(money)
@@ -382,13 +409,20 @@ def _said(trouble):
     return re.sub(r" for the file in build\.toml, as in \[files\.lines\]| under \[files\]", " for the source", str(trouble))
 
 
-def _same(line, values):
-    return line is not None and all(_equal(getattr(line, name), value) for name, value in values.items() if name in Line.model_fields and name != "note")
+def _otherwise(line, values):
+    """Names of the columns in which a row says otherwise than its line."""
+    names = [name for name in values if name in Line.model_fields and name != "note"]
+    return [name for name in names if not _equal(getattr(line, name), values[name], line.nature == "credit")]
 
 
-def _equal(there, here):
+def _equal(there, here, is_credit=False):
+    """Whether both say the same: one figure for a range is its likely one, a credit may stand below 0, and line ends are no difference."""
     if isinstance(there, Estimate) and isinstance(here, Estimate):
+        if here.is_sure:
+            return there.likely in (here.likely, -here.likely if is_credit else here.likely)
         return (there.low, there.likely, there.high) == (here.low, here.likely, here.high)
+    if isinstance(there, str) and isinstance(here, str):
+        return there.split() == here.split()
     return there == here
 
 

@@ -84,6 +84,29 @@ def write_text(path, text, encoding="utf-8"):
     _put({path: _encoded(path, text, encoding)})
 
 
+def write_new(path, raw):
+    """Put a whole new file in place in one step; one that is there is never written over.
+
+    Parameters
+    ----------
+    path : str or Path
+        The file. [-]
+    raw : bytes
+        All of it. [-]
+
+    Raises
+    ------
+    ProjectFaults
+        If it is there already, its folder is not, or it cannot be written.
+    """
+    path = Path(path)
+    if os.path.lexists(path):
+        raise ProjectFaults([Fault(path.name, 0, "", "must be a new file, and is there already. Give another name, or move the old one away.")])
+    if not path.parent.is_dir():
+        raise ProjectFaults([Fault(path.name, 0, "", f"must go into a folder that is there, got {str(path.parent)!r}. Make that folder first.")])
+    _put({path: raw})
+
+
 @contextmanager
 def _alone(folder):
     """One saver at a time in a folder; the lock goes with its process, however that ends. Where the system has no such lock, none is taken."""
