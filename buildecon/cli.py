@@ -9,7 +9,7 @@ from pathlib import Path
 
 from buildecon import __version__
 
-PAGES = ("build_or_buy", "what_has_it_cost")
+PAGES = ("build_or_buy", "what_has_it_cost", "enter_receipts")
 
 
 def main(arguments=None):

@@ -20,9 +20,7 @@ with app.setup:
 
 @app.cell
 def question():
-    mo.md("""
-    # Build it or buy one?
-    """)
+    mo.vstack([mo.Html(page.links_html("build_or_buy")), mo.md("""# Build it or buy one?""")])
     return
 
 

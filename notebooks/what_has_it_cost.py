@@ -17,9 +17,7 @@ with app.setup:
 
 @app.cell
 def question():
-    mo.md("""
-    # What has it cost?
-    """)
+    mo.vstack([mo.Html(page.links_html("what_has_it_cost")), mo.md("""# What has it cost?""")])
     return
 
 
@@ -79,6 +77,18 @@ def cash(project):
 
 
 @app.cell
+def owed(project):
+    mo.Html(page.table_html(cost_tables.owed_table(project), f"Owed to you, and what can still go back, on {project.file.build.as_of:%d %B %Y}"))
+    return
+
+
+@app.cell
+def hours(project):
+    mo.Html(page.table_html(cost_tables.hours_table(project), "Own hours by system"))
+    return
+
+
+@app.cell
 def given(project, totals):
     mo.Html(page.table_html(cost_tables.given_table(totals.settled), f"Given or discounted, {project.currency}"))
     return
@@ -94,6 +104,43 @@ def rise():
 @app.cell
 def again(project, rise_percent, totals):
     mo.md(cost_tables.repriced_sentence(project, totals, rise_percent.value))
+    return
+
+
+@app.cell
+def old_prices(project, totals):
+    mo.Html(page.table_html(cost_tables.old_prices_table(project, totals), f"The oldest prices, on {project.file.build.as_of:%d %B %Y}"))
+    return
+
+
+@app.cell
+def importing(project):
+    import_of = mo.ui.dictionary(
+        {
+            "goods": mo.ui.number(start=0, stop=1000000, value=300, label=f"Goods, {project.currency}"),
+            "freight": mo.ui.number(start=0, stop=1000000, value=40, label="Freight"),
+            "insurance": mo.ui.number(start=0, stop=1000000, value=5, label="Insurance"),
+            "duty_percent": mo.ui.number(start=0, stop=100, step=0.1, value=4.5, label="Duty, %"),
+            "tax_percent": mo.ui.number(start=0, stop=100, step=0.1, value=20, label="Import tax or VAT, %"),
+            "handling": mo.ui.number(start=0, stop=1000000, value=12, label="Agent's fee"),
+        }
+    )
+    mo.vstack([mo.md("""## What would a part from abroad cost at the door?"""), mo.Html(page.dials_html(import_of.elements.values()))])
+    return (import_of,)
+
+
+@app.cell
+def at_the_door(import_of, project):
+    mo.vstack([
+        mo.Html(page.table_html(cost_tables.landed_table(**import_of.value), f"Landed cost, {project.currency}")),
+        mo.Html(page.key_note_html("Duty on goods with freight and insurance, then tax on all of that: the order of the EU and the UK. The rates above are only examples: ask the customs office for yours.")),
+    ])
+    return
+
+
+@app.cell
+def rules(project, totals):
+    mo.Html(page.rules_html(project, totals))
     return
 
 

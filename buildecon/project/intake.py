@@ -186,6 +186,8 @@ class _Judge:
     def _judge(self, row, texts, cells):
         if list(cells) == self.header:
             return Judged(row, texts, REJECTED, "It is the header again.")
+        if self.costs is not None and texts.get("id") in self.costs and texts["id"] not in self.ids:
+            return Judged(row, texts, THERE, "It is worked out from [[loans]] in build.toml.")
         known = self.costs is not None and bool(texts.get("id")) and texts["id"] in self.ids
         if not known and any(SUM.fullmatch(texts.get(name, "")) for name in ("item", "supplier", "date")):
             return Judged(row, texts, REJECTED, "It is a sum of other rows.")
@@ -228,7 +230,8 @@ class _Judge:
     def _unpaid(self, row, texts, values):
         """A line of the owner's own that has no money yet, or whose money stands in events."""
         if values["id"] in self.ids:
-            said = _same(self.lines.get(values["id"]), values)
+            line = self.lines.get(values["id"])
+            said = line is not None and not _otherwise(line, values)
             return Judged(row, texts, THERE if said else ASKED, f"Line {values['id']} has it." if said else f"Line {values['id']} is there and says otherwise. Change one of the two.")
         line, trouble = self._line(values)
         if trouble:

@@ -11,6 +11,7 @@ Nature = Literal[
     "part", "outside work", "consumable", "freight and tax", "tool", "fetching", "paper", "storage", "insurance",
     "downtime", "second car", "finance", "base car", "credit",
 ]  # fmt: skip
+NATURES = Nature.__args__
 Cause = Literal[
     "", "dearer than planned", "price list rose", "currency", "quantity", "omitted from plan", "scope added",
     "hidden damage", "rework", "defective part", "wrong part", "bought twice", "lost core", "delay", "tax or fee",

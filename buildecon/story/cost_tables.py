@@ -279,10 +279,12 @@ def landed_table(goods, freight, insurance, duty_percent, tax_percent, handling)
 
     Parameters
     ----------
-    goods, freight, insurance, handling : float
+    goods, freight, insurance : float
         In home currency. [money]
     duty_percent, tax_percent : float
         Of their bases, for the goods, the origin and the date. [-]
+    handling : float
+        The agent's fee. [money]
 
     Returns
     -------

@@ -5,10 +5,49 @@ from html import escape
 from pathlib import Path
 
 from buildecon.project import ProjectFaults, read_project
-from buildecon.story.cost_words import forecast_sentences, honesty_sentences, quoted_sentence, small_change_sentence
+from buildecon.story.cost_words import forecast_sentences, honesty_sentences, quoted_sentence, rules_sentences, small_change_sentence
 from buildecon.story.words import answer, assumptions, cautions, gate_cost_sentence, joy_sentence, near_misses
 
 DEMOS = Path(__file__).parents[2] / "data-demo"
+PAGES = {"enter_receipts": "Enter receipts", "what_has_it_cost": "What has it cost?", "build_or_buy": "Build it or buy one?"}
+
+
+def links_html(here):
+    """Links to the other pages of the suite.
+
+    Parameters
+    ----------
+    here : str
+        Name of this page. [-]
+
+    Returns
+    -------
+    str
+        Html. [-]
+    """
+    links = (f"<b>{escape(words)}</b>" if name == here else f'<a href="/page/{name}/">{escape(words)}</a>' for name, words in PAGES.items())
+    return '<nav class="pages">' + " ".join(links) + "</nav>"
+
+
+def missing_html(trouble):
+    """What keeps a mapping from being one.
+
+    Parameters
+    ----------
+    trouble : ValidationError
+        Of a record. [-]
+
+    Returns
+    -------
+    str
+        Html, one item a fault. [-]
+    """
+    said = []
+    for error in trouble.errors():
+        wrong = error.get("ctx", {}).get("error")
+        name = ".".join(str(part) for part in error["loc"])
+        said.append(f"{name or 'The mapping'} must be {wrong.rule}. {wrong.cure}" if hasattr(wrong, "rule") else f"{name}: {error['msg']}.")
+    return _items("cautions", said)
 
 
 def project_folders(asked=None):
@@ -147,6 +186,41 @@ def cost_html(project, totals):
     """
     rest = "".join(f"<p>{escape(text)}</p>" for text in (small_change_sentence(project, totals), *forecast_sentences(project, totals)))
     return f'<div class="answer"><p class="lead">{escape(quoted_sentence(project, totals))}</p>{rest}</div>'
+
+
+def rules_html(project, totals):
+    """The owner's rules behind the totals.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+    totals : Ladder
+        Of the project. [money]
+
+    Returns
+    -------
+    str
+        Html; empty where none is in use. [-]
+    """
+    said = rules_sentences(project, totals)
+    return f'<p class="caption">Rules behind these figures</p>{_items("notes", said)}' if said else ""
+
+
+def key_note_html(text):
+    """A quiet sentence under a table.
+
+    Parameters
+    ----------
+    text : str
+        Plain words. [-]
+
+    Returns
+    -------
+    str
+        Html. [-]
+    """
+    return f'<p class="key">{escape(text)}</p>'
 
 
 def honesty_html(project, totals):
