@@ -70,7 +70,7 @@ def first(called, export, kind, project):
 
 @app.cell
 def meaning(export, guess, written):
-    source, columns, rows, said_of_file = receipts.table(guess, written.value, export.name(), export.contents())
+    source, columns, sheet, said_of_file = receipts.table(guess, written.value, export.name(), export.contents())
     mo.stop(source is None, mo.Html(said_of_file))
     turned = mo.ui.dictionary(
         {
@@ -94,14 +94,14 @@ def meaning(export, guess, written):
         }
     )
     mo.vstack([mo.md("""### What its columns mean"""), mo.Html(page.dials_html(turned.elements.values()))])
-    return columns, rows, source, turned
+    return columns, sheet, source, turned
 
 
 @app.cell
-def model(columns, project, rows, source, turned):
+def model(columns, project, sheet, source, turned):
     mapped, missing = receipts.mapping(source, columns, turned.value)
     mo.stop(mapped is None, mo.Html(missing))
-    found, counts = receipts.found_in(project, mapped, columns, rows)
+    found, counts = receipts.found_in(project, mapped, sheet)
     return counts, found, mapped
 
 
@@ -117,7 +117,7 @@ def verdicts(counts, found):
 @app.cell
 def with_them(asked, found, mapped, project):
     after, what_comes = receipts.with_rows(project, mapped, found, asked.value)
-    take = mo.ui.run_button(label="Save these rows", kind="success", disabled=after is None)
+    take = mo.ui.run_button(label="Save these rows", disabled=after is None)
     mo.vstack([mo.Html(what_comes), take])
     return after, take
 
@@ -139,7 +139,7 @@ def lines(project):
 @app.cell
 def check(grid, project):
     put_right, told = receipts.edited(project, grid.value)
-    keep = mo.ui.run_button(label="Save the lines", kind="success", disabled=put_right is None)
+    keep = mo.ui.run_button(label="Save the lines", disabled=put_right is None)
     mo.vstack([mo.Html(told), keep])
     return keep, put_right
 

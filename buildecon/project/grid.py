@@ -9,6 +9,7 @@ from buildecon.project.read import table_rows
 from buildecon.project.rows import Line
 from buildecon.project.write import cell_text
 
+EMPTY = "\u00a0"  # a page writes "null" where a text is really empty
 LINE = "line"  # which line of lines.csv a row is; not a column of the file
 SHOWN = ("id", "system", "item", "nature", "cause", "planned", "paid", "to_finish", "date", "supplier", "order", "grade", "state", "return_by", "note")
 
@@ -24,12 +25,12 @@ def grid_of(project):
     Returns
     -------
     list of dict of str to str
-        A row a line, with its number in the file; the usual columns first, then every other that is used. [-]
+        A row a line, with its number in the file; the usual columns first, then every other that is used; `EMPTY` where nothing is. [-]
     """
     form = project.file.files.lines
     used = {name for line in project.lines for name in line.model_fields_set}
     columns = [*SHOWN, *(name for name in Line.model_fields if name in used and name not in (*SHOWN, "row"))]
-    return [{LINE: str(k)} | {name: cell_text(getattr(line, name), form) for name in columns} for k, line in enumerate(project.lines, start=2)]
+    return [{LINE: str(k)} | {name: cell_text(getattr(line, name), form) or EMPTY for name in columns} for k, line in enumerate(project.lines, start=2)]
 
 
 def from_grid(project, rows):

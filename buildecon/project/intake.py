@@ -189,7 +189,7 @@ class _Judge:
         if self.costs is not None and texts.get("id") in self.costs and texts["id"] not in self.ids:
             return Judged(row, texts, THERE, "It is worked out from [[loans]] in build.toml.")
         known = self.costs is not None and bool(texts.get("id")) and texts["id"] in self.ids
-        if not known and any(SUM.fullmatch(texts.get(name, "")) for name in ("item", "supplier", "date")):
+        if not known and any(SUM.fullmatch(texts.get(name, "")) for name in ("item", "supplier", "date", "order")):
             return Judged(row, texts, REJECTED, "It is a sum of other rows.")
         values, wrong = {}, []
         for meaning, text in texts.items():

@@ -5,8 +5,9 @@ from html import escape
 from pathlib import Path
 
 from buildecon.ledger.ladder import ladder
+from buildecon.ledger.settlement import settle
 from buildecon.project import ProjectFaults
-from buildecon.project.exports import suggested, table_of
+from buildecon.project.exports import COST, suggested, table_of
 from buildecon.project.forms import CsvForm, Source
 from buildecon.project.grid import from_grid, grid_of
 from buildecon.project.intake import ACCEPTED, ASKED, REJECTED, THERE, judged, taken
@@ -120,8 +121,8 @@ def table(source, written, file, raw):
         With the controls in it. [-]
     columns : list of str
         Names of its columns, after `-` for none. [-]
-    rows : list
-        Row number and cells. [-]
+    sheet : tuple
+        Its header, and its rows as row number and cells. [-]
     said : str
         Html of what is wrong. [-]
     """
@@ -129,8 +130,8 @@ def table(source, written, file, raw):
     try:
         header, rows = table_of(file, source, raw)
     except ProjectFaults as trouble:
-        return None, [NONE], [], faults_html(trouble)
-    return source, [NONE, *dict.fromkeys(name for name in header if name)], rows, ""
+        return None, [NONE], ((), []), faults_html(trouble)
+    return source, [NONE, *dict.fromkeys(name for name in header if name)], (header, rows), ""
 
 
 def holds(source):
@@ -246,7 +247,7 @@ def _number(text):
         return text
 
 
-def found_in(project, source, columns, rows):
+def found_in(project, source, sheet):
     """Every row of an export, judged.
 
     Parameters
@@ -255,10 +256,8 @@ def found_in(project, source, columns, rows):
         The ledger as it stands. [-]
     source : Source
         The mapping. [-]
-    columns : list of str
-        Of the file, after `-`. [-]
-    rows : list
-        Row number and cells. [-]
+    sheet : tuple
+        Header and rows of the file. [-]
 
     Returns
     -------
@@ -267,9 +266,9 @@ def found_in(project, source, columns, rows):
     said : str
         Html: the counts, or what is wrong. [-]
     """
-    costs = {one.line.id: one.cost for one in ladder(project).settled}
+    costs = {one.line.id: one.cost for one in settle(project)} if source.columns["paid"] == COST else None
     try:
-        found = judged(project, source, columns[1:], rows, costs)
+        found = judged(project, source, *sheet, costs)
     except ProjectFaults as trouble:
         return [], faults_html(trouble)
     counts = Counter(each.verdict for each in found)
