@@ -107,9 +107,9 @@ def model(columns, project, sheet, source, turned):
 
 @app.cell
 def verdicts(counts, found):
-    asked = mo.ui.table(receipts.rows_of(found, [ASKED]), selection="multi", page_size=10, show_data_types=False, show_column_summaries=False, show_download=False, wrapped_columns=["why"], label="Asked about: tick what is to be taken")
-    rejected = mo.ui.table(receipts.rows_of(found, [REJECTED]), selection=None, page_size=10, show_data_types=False, show_column_summaries=False, show_download=False, wrapped_columns=["why"], label="Rejected")
-    rest = mo.ui.table(receipts.rows_of(found, [ACCEPTED, THERE]), selection=None, page_size=10, show_data_types=False, show_column_summaries=False, show_download=False, wrapped_columns=["why"], label="Accepted, and already there")
+    asked = mo.ui.table(receipts.rows_of(found, [ASKED]), selection="multi", page_size=10, show_data_types=False, show_column_summaries=False, show_download=False, wrapped_columns=["why", "what"], column_widths=receipts.WIDTHS, label="Asked about: tick what is to be taken")
+    rejected = mo.ui.table(receipts.rows_of(found, [REJECTED]), selection=None, page_size=10, show_data_types=False, show_column_summaries=False, show_download=False, wrapped_columns=["why", "what"], column_widths=receipts.WIDTHS, label="Rejected")
+    rest = mo.ui.table(receipts.rows_of(found, [ACCEPTED, THERE]), selection=None, page_size=10, show_data_types=False, show_column_summaries=False, show_download=False, wrapped_columns=["why", "what"], column_widths=receipts.WIDTHS, label="Accepted, and already there")
     mo.vstack([mo.md("""### What becomes of its rows"""), mo.Html(counts), asked, rejected, rest])
     return (asked,)
 

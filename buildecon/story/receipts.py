@@ -16,6 +16,7 @@ from buildecon.story.words import amount
 
 NEW = "a new kind"
 NONE = "-"
+WIDTHS = {"row": 60, "what": 150, "why": 320}  # pixels
 ORDERS = {"year first, 2026-06-30": "ymd", "day first, 30/06/2026": "dmy", "month first, 06/30/2026": "mdy"}
 HOLDS = {"things bought: orders, lists": "purchases", "money paid: card or bank": "payments", "events of known lines": "events"}
 # The columns a page asks for; any other that a mapping has stays as it is.
@@ -287,11 +288,13 @@ def rows_of(found, verdicts):
 
     Returns
     -------
-    list of dict
-        `row`, what stands in it, and why. [-]
+    list of dict, or dict of lists
+        `row`, what stands in it, and why; only the columns where there is no such row. [-]
     """
-    names = ("date", "supplier", "item", "paid")
-    return [{"row": each.row, "verdict": each.verdict} | {name: each.cells.get(name, "") for name in names} | {"why": each.reason} for each in found if each.verdict in verdicts]
+    told = ["verdict"] if len(verdicts) > 1 else []
+    names = ("item", "paid", "date", "supplier")
+    rows = [{"row": each.row, "what": each.cells.get("item", "")} | {name: each.verdict for name in told} | {"why": each.reason} | {name: each.cells.get(name, "") for name in names[1:]} for each in found if each.verdict in verdicts]
+    return rows or {name: [] for name in ("row", "what", *told, "why", *names[1:])}
 
 
 def with_rows(project, source, found, chosen):
@@ -305,7 +308,7 @@ def with_rows(project, source, found, chosen):
         The mapping, kept under its name. [-]
     found : list of Judged
         The rows. [-]
-    chosen : list of dict
+    chosen : list of dict, or dict of lists
         Rows of `rows_of` that are to be taken too. [-]
 
     Returns
@@ -316,7 +319,7 @@ def with_rows(project, source, found, chosen):
         Html: what will be added, or what is wrong. [-]
     """
     try:
-        after = taken(project, found, [row["row"] for row in chosen])
+        after = taken(project, found, [row["row"] for row in chosen] if isinstance(chosen, list) else [])
     except ProjectFaults as trouble:
         return None, faults_html(trouble)
     sources = (*(one for one in project.file.sources if one.name != source.name), source)
