@@ -16,6 +16,7 @@ from pydantic import BaseModel, ValidationError
 
 from buildecon.project.consistency import consistency_faults
 from buildecon.project.faults import NO_FILE, NO_FOLDER, Fault, ProjectFaults, Wrong, unknown_name, wrong
+from buildecon.project.in_place import finish_save
 from buildecon.project.records import BuildFile, Files, Project
 from buildecon.project.rows import Event, Evidence, Hours, IndexRow, Line, Statement
 from buildecon.project.toml import line_of
@@ -60,6 +61,7 @@ def read_project(folder):
     folder = Path(folder)
     if not os.path.isdir(folder):  # Path.is_dir raises on a name that is too long
         raise ProjectFaults([Fault(str(folder), 0, "", NO_FOLDER)])
+    finish_save(folder)
     faults, stamps = [], stamps_of(folder)
     text = read_text(folder / "build.toml", "utf-8", faults)
     file, forms = build_file(text, faults)

@@ -6,11 +6,10 @@ import datetime as dt
 import io
 import os
 import shutil
-import tempfile
-from contextlib import contextmanager
 from pathlib import Path
 
 from buildecon.project.faults import Fault, ProjectFaults
+from buildecon.project.in_place import alone, finish_alone, put
 from buildecon.project.read import TABLES, build_file, read_text, stamps_of, table_rows, twofold_number
 from buildecon.project.records import BuildFile, Files
 from buildecon.project.toml import plain, toml_text
@@ -51,14 +50,15 @@ def write_project(project, folder=None):
     if faults:
         raise ProjectFaults(faults)
     raw = {path: _encoded(path, text, encoding) for path, (text, encoding) in contents.items()}
-    with _alone(folder):
+    with alone(folder):
+        finish_alone(folder)
         if project.stamps and folder == Path(project.folder):
             now = stamps_of(folder)
             changed = [path.name for path in raw if now.get(path.name) != project.stamps.get(path.name)]
             if changed:
                 raise ProjectFaults(Fault(name, 0, "", "must be as it was read, and was changed meanwhile. Read the project again; nothing was written.") for name in changed)
         _keep([path for path in raw if path.is_file() and not path.is_symlink()])
-        _put(raw)
+        put(raw)
         if project.stamps and folder == Path(project.folder):
             project.stamps.update(stamps_of(folder))  # who saved it may save it again
 
@@ -81,7 +81,7 @@ def write_text(path, text, encoding="utf-8"):
         If it is a symbolic link, the folder cannot be written to, or the encoding lacks a character.
     """
     path = Path(path)
-    _put({path: _encoded(path, text, encoding)})
+    put({path: _encoded(path, text, encoding)})
 
 
 def write_new(path, raw):
@@ -104,24 +104,7 @@ def write_new(path, raw):
         raise ProjectFaults([Fault(path.name, 0, "", "must be a new file, and is there already. Give another name, or move the old one away.")])
     if not path.parent.is_dir():
         raise ProjectFaults([Fault(path.name, 0, "", f"must go into a folder that is there, got {str(path.parent)!r}. Make that folder first.")])
-    _put({path: raw})
-
-
-@contextmanager
-def _alone(folder):
-    """One saver at a time in a folder; the lock goes with its process, however that ends. Where the system has no such lock, none is taken."""
-    try:
-        import fcntl
-
-        handle = os.open(folder, os.O_RDONLY)
-    except (ImportError, OSError):
-        yield
-        return
-    try:
-        fcntl.flock(handle, fcntl.LOCK_EX)
-        yield
-    finally:
-        os.close(handle)
+    put({path: raw})
 
 
 def _keep(paths):
@@ -147,29 +130,6 @@ def _encoded(path, text, encoding):
     except UnicodeEncodeError as trouble:
         message = f"must be {encoding} text, got {text[trouble.start]!r}. Declare another encoding under [files]. The old file is untouched."
         raise ProjectFaults([Fault(path.name, text[: trouble.start].count("\n") + 1, "", message)]) from None
-
-
-def _put(contents):
-    """Files in place by their bytes: all are written beside first, so that a full disk changes none."""
-    beside = {}
-    try:
-        for path, raw in contents.items():
-            if path.is_symlink():
-                raise ProjectFaults([Fault(path.name, 0, "", "must be a plain file, got a symbolic link. The old file is untouched.")])
-            handle, beside[path] = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-            with os.fdopen(handle, "wb") as file:
-                file.write(raw)
-                file.flush()
-                os.fsync(file.fileno())
-            os.chmod(beside[path], path.stat().st_mode & 0o777 if path.exists() else 0o644)
-        for path in contents:
-            os.replace(beside[path], path)
-            del beside[path]
-    except OSError as trouble:
-        raise ProjectFaults([Fault(path.name, 0, "", f"must be writable, got {trouble.strerror!r}. The old file is untouched.")]) from None
-    finally:
-        for left in beside.values():
-            os.unlink(left)
 
 
 def _must_read(text, file, faults):

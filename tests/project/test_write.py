@@ -1,6 +1,8 @@
 """Writing a project folder: only what changed is changed, and a save that fails leaves what was there."""
 
+import random
 import shutil
+import signal
 import subprocess
 import sys
 import time
@@ -188,16 +190,82 @@ def test_a_folder_that_may_not_be_written_keeps_its_files(folder):
     assert digests(folder) == before
 
 
-@pytest.mark.parametrize(("name", "call"), [("fsync", 1), ("fsync", 2), ("chmod", 1), ("replace", 1), ("replace", 2)])
-def test_a_death_in_the_middle_of_a_save_leaves_whole_files(folder, name, call):
-    before = digests(folder)
-    assert python("-c", DYING, name, call, folder).returncode == 9
-    after = {file: digest for file, digest in digests(folder).items() if not file.startswith((".", "before"))}
-    changed = {file for file in before if after.pop(file) != before[file]}
-    assert not after and changed == ({"build.toml"} if (name, call) == ("replace", 2) else set())
-    assert read_project(folder).file.use.distance_a_year == sure(12345 if changed else 10000)
-    write_project(with_line(read_project(folder), 1, note="afterwards"))
+@pytest.mark.parametrize(
+    ("name", "call", "saved"),
+    [("fsync", 1, False), ("fsync", 2, False), ("chmod", 1, False), ("fsync", 3, False), ("replace", 1, False), ("replace", 2, True), ("replace", 3, True), ("replace", 4, True)],
+)
+def test_a_save_that_dies_in_the_middle_is_wholly_there_or_not_at_all(folder, name, call, saved):
+    before = records(read_project(folder))
+    done = python("-c", DYING, name, call, folder)
+    assert done.returncode == (0 if (name, call) == ("replace", 4) else 9)
+    project = read_project(folder)
+    assert project.file.use.distance_a_year == sure(12345 if saved else 10000)
+    assert {line.note for line in project.lines} == {"new"} if saved else records(project) == before
+    assert not (folder / ".saving.json").exists()
+    write_project(with_line(project, 1, note="afterwards"))
     assert read_project(folder).lines[1].note == "afterwards"
+
+
+SAVING_FOR_EVER = """\
+import sys
+from buildecon.project import read_project, write_project
+k = int(sys.argv[2])
+while True:
+    project = read_project(sys.argv[1])
+    k += 1
+    lines = tuple(line.model_copy(update={"note": f"n{k}"}) for line in project.lines)
+    for line in lines:
+        line.model_fields_set.add("note")
+    plan = project.file.build.model_copy(update={"summary": f"n{k}"})
+    plan.model_fields_set.add("summary")
+    write_project(project.model_copy(update={"lines": lines, "file": project.file.model_copy(update={"build": plan})}))
+    print(k, flush=True)
+"""
+
+
+def test_a_saver_killed_at_any_moment_never_leaves_half_a_save(folder):
+    moments, last = random.Random(20261125), 0
+    for _ in range(12):
+        with subprocess.Popen([sys.executable, "-c", SAVING_FOR_EVER, str(folder), str(last)], stdout=subprocess.PIPE, text=True) as saver:
+            assert saver.stdout.readline().strip()
+            time.sleep(moments.uniform(0, 0.05))
+            saver.send_signal(signal.SIGKILL)
+            rest = saver.stdout.read().split()
+        project = read_project(folder)
+        notes = {line.note for line in project.lines} | {project.file.build.summary}
+        assert len(notes) == 1  # all lines and build.toml are of one save
+        last = int(notes.pop()[1:])
+        assert not rest or last >= int(rest[-1])
+
+
+FULL = """\
+import resource, signal, sys
+from buildecon.project import read_project, write_project
+project = read_project(sys.argv[1])
+signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv[2]), int(sys.argv[2])))
+line = project.lines[1].model_copy(update={"note": "x" * 3000})
+line.model_fields_set.add("note")
+write_project(project.model_copy(update={"lines": (project.lines[0], line, *project.lines[2:])}))
+"""
+
+
+@pytest.mark.parametrize("room", [10, 2000])
+def test_a_disk_that_takes_no_more_changes_no_file(folder, room):
+    # 10 bytes stop the copy in before/, 2,000 the new lines.csv: the system refuses the write itself
+    before = digests(folder)
+    done = python("-c", FULL, folder, room)
+    assert done.returncode == 1 and "lines.csv: must be writable, got 'File too large'. The old file is untouched." in done.stderr
+    assert {name: digest for name, digest in digests(folder).items() if not name.startswith("before")} == before
+
+
+def test_a_promise_that_is_no_list_of_files_is_told_and_nothing_is_moved(folder):
+    for text in ("half a li", '{"lines.csv": "../elsewhere"}', '["lines.csv"]'):
+        (folder / ".saving.json").write_text(text)
+        with pytest.raises(ProjectFaults, match=r"\.saving\.json: must let a save be finished that was cut off"):
+            read_project(folder)
+    (folder / ".saving.json").unlink()
+    read_project(folder)
 
 
 def test_a_save_leaves_beside_the_files_only_a_copy_of_what_it_replaced(folder):

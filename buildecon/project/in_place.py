@@ -1,0 +1,140 @@
+"""Files put in place in one step, several together or none: a save that dies in the middle is finished by whoever comes next."""
+
+import json
+import os
+import tempfile
+from contextlib import contextmanager
+from pathlib import Path
+
+from buildecon.project.faults import Fault, ProjectFaults
+
+PROMISE = ".saving.json"  # while it is there, every file it names is written whole beside its place
+
+
+@contextmanager
+def alone(folder):
+    """One saver at a time in a folder; the lock goes with its process, however that ends. Where the system has no such lock, none is taken.
+
+    Parameters
+    ----------
+    folder : Path
+        Project folder. [-]
+
+    Returns
+    -------
+    context manager
+        The folder is the caller's own inside it. [-]
+    """
+    try:
+        import fcntl
+
+        handle = os.open(folder, os.O_RDONLY)
+    except (ImportError, OSError):
+        yield
+        return
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(handle)
+
+
+def finish_save(folder):
+    """Put in place what a save left beside that was cut off after all was written.
+
+    Parameters
+    ----------
+    folder : Path
+        Project folder; nothing is done where no save was cut off. [-]
+
+    Raises
+    ------
+    ProjectFaults
+        If it cannot be finished; the files are then as they were.
+    """
+    if os.path.lexists(folder / PROMISE):
+        with alone(folder):  # a saver that is only slow finishes first
+            finish_alone(folder)
+
+
+def finish_alone(folder):
+    """The same for who has the folder alone already.
+
+    Parameters
+    ----------
+    folder : Path
+        Project folder. [-]
+
+    Raises
+    ------
+    ProjectFaults
+        If it cannot be finished.
+    """
+    try:
+        names = json.loads((folder / PROMISE).read_text(encoding="utf-8"))
+        if not all(isinstance(beside, str) and Path(beside).name == beside and beside.startswith(f".{name}.") for name, beside in names.items()):
+            raise ValueError
+        for name, beside in names.items():
+            if (folder / beside).is_file():
+                os.replace(folder / beside, folder / name)
+        (folder / PROMISE).unlink()
+    except FileNotFoundError:
+        return
+    except (OSError, ValueError, AttributeError) as trouble:
+        told = getattr(trouble, "strerror", None) or "no list of files"
+        message = f"must let a save be finished that was cut off, got {told!r}. Make the folder writable, or remove this file if the others are as you want them."
+        raise ProjectFaults([Fault(PROMISE, 0, "", message)]) from None
+
+
+def put(contents):
+    """Files in place by their bytes: all are written beside first, so that a full disk changes none.
+
+    Parameters
+    ----------
+    contents : dict of Path to bytes
+        All of each file; all in one folder. [-]
+
+    Raises
+    ------
+    ProjectFaults
+        If one is a symbolic link or cannot be written; the old files are then untouched.
+    """
+    beside, promise = {}, None
+    try:
+        for path, raw in contents.items():
+            if path.is_symlink():
+                raise ProjectFaults([Fault(path.name, 0, "", "must be a plain file, got a symbolic link. The old file is untouched.")])
+            beside[path] = _beside(path, raw)
+            os.chmod(beside[path], path.stat().st_mode & 0o777 if path.exists() else 0o644)
+        if len(contents) > 1:
+            promise = path.parent / PROMISE
+            listed = _beside(promise, json.dumps({path.name: Path(name).name for path, name in beside.items()}).encode())
+            beside[promise] = listed
+            os.replace(listed, promise)
+            del beside[promise]
+            finish_alone(path.parent)
+            beside.clear()
+        for path in list(beside):
+            os.replace(beside[path], path)
+            del beside[path]
+    except OSError as trouble:
+        raise ProjectFaults([Fault(path.name, 0, "", f"must be writable, got {trouble.strerror!r}. The old file is untouched.")]) from None
+    finally:
+        if promise is None or not os.path.lexists(promise):
+            for left in beside.values():
+                if os.path.lexists(left):
+                    os.unlink(left)
+
+
+def _beside(path, raw):
+    """A file written whole beside its place; its name. One that could not be is taken away."""
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(raw)
+            file.flush()
+            os.fsync(file.fileno())
+    except OSError:
+        os.unlink(name)
+        raise
+    return name
