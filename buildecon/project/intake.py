@@ -17,8 +17,9 @@ from buildecon.quantities.money import converted
 
 ACCEPTED, THERE, ASKED, REJECTED = "accepted", "already there", "asked about", "rejected"
 OUT = frozenset({"payment", "deposit", "core deposit"})
+UP = OUT | {"deposit lost", "core lost", "credit spent"}
 BACK = frozenset({"refund", "sale", "grant", "deposit back", "core credit"})
-SUM = re.compile(r"(grand |sub)?(total|sum|summe|gesamt|totaal|saldo|balance)\b.*", re.IGNORECASE)
+SUM = re.compile(r"(grand |sub)?(total|sum|summe|gesamt|totaal|saldo|balance)\b(?P<more>.*)", re.IGNORECASE)
 SIGNED = re.compile(r"^(?P<in>\()?(?P<minus>[-\u2212+])?\s*(?P<sign>[€$£]|[A-Z]{3})?\s*(?P<minus2>[-\u2212])?(?P<number>.*?)\s*(?P<sign2>[€$£]|[A-Z]{3})?\s*(?P<after>[-\u2212])?(?P<out>\))?$", re.DOTALL)
 SIGNS = {"€": ("EUR",), "£": ("GBP",), "$": ("USD", "CAD", "AUD", "NZD")}
 
@@ -62,7 +63,7 @@ class _Money:
     supplier: str
     item: str = ""
     order: str = ""
-    claimed: bool = False
+    claimed: int = 0  # the row that it answers for
     rivals: tuple = ()  # an order and its lines: who claims one has claimed the other
 
 
@@ -177,9 +178,12 @@ class _Judge:
                 yield self._judge(row, texts, tuple(cell.strip() for cell in cells))
 
     def _judge(self, row, texts, cells):
+        self.row = row
         if list(cells) == self.header:
             return Judged(row, texts, REJECTED, "It is the header again.")
-        if any(SUM.fullmatch(texts.get(name, "")) for name in ("item", "supplier", "date")):
+        sums = [found for name in ("id", "line", "item", "supplier", "date") if (found := SUM.fullmatch(texts.get(name, "")))]
+        unmarked = not texts.get("id") and not re.match(r"\d", texts.get("date", ""))  # a balance shaft has a day, or an id of the owner's
+        if any(not found["more"].strip(" .:=") for found in sums) or (sums and unmarked):
             return Judged(row, texts, REJECTED, "It is a sum of other rows.")
         values, wrong = {}, []
         for meaning, text in texts.items():
@@ -198,14 +202,19 @@ class _Judge:
             return Judged(row, texts, ASKED if asked and len(wrong) == 1 else REJECTED, " ".join(wrong))
         if wrong:
             return Judged(row, texts, REJECTED, " ".join(wrong))
-        if amount.low <= 0 and amount.high <= 0 and not texts.get("planned"):
+        given = values.get("funding", "own") != "own"  # nothing paid is then what there is to say
+        if amount.low <= 0 and amount.high <= 0 and not texts.get("planned") and not given:
             return Judged(row, texts, REJECTED, "No money moved.")
         currency = values.pop("currency", "") or self.source.currency or self.project.currency
         if named and currency not in named:
             return Judged(row, texts, ASKED, f"It says {texts['paid']}, and the column is read as {currency}. Map a currency column, or declare the currency.")
-        rate, document = values.pop("rate", self.source.rate), values.pop("document", "")
         foreign = currency != self.project.currency
+        rate, document = values.pop("rate", self.source.rate if foreign else None), values.pop("document", "")
         if self.source.holds == "events":
+            if back and values.get("kind") in UP:
+                return Judged(row, texts, ASKED, f"Its sign says that money came back, its kind that it is a {values['kind']}. Change one of the two.")
+            if foreign and rate is None:
+                return Judged(row, texts, ASKED, f"It is in {currency}, and there is no rate. Declare rate = ... for the source, or map a column with it.")
             return self._event(row, texts, values, amount, currency if foreign else "", rate, document)
         if foreign and rate is None and (found := self._claim(currency, amount.likely, not back, values)) is None:
             return Judged(row, texts, ASKED, f"It is in {currency}, and there is no rate. Declare rate = ... for the source, or map a column with it.")
@@ -260,14 +269,14 @@ class _Judge:
         day, near = values.get("date"), []
         for money in self.money[currency, amount.normalize()]:
             gap = abs((money.day - day).days) if money.day and day else 0
-            if money.out == out and not money.claimed and gap <= self.source.days:
-                alike = _alike(money, values)
+            alike = _alike(money, values)
+            if money.out == out and not money.claimed and gap <= self.source.days and (alike or (money.day and day)):
                 near.append((not alike, gap, len(near), money))
         if not near:
             return None
         money = min(near)[-1]
         for one in (money, *money.rivals):
-            one.claimed = True
+            one.claimed = self.row
         return money
 
     def _payment(self, row, texts, values, amount, back, currency, rate, document):
@@ -283,8 +292,10 @@ class _Judge:
             which = "Nothing in the ledger says of what" if not lines else f"It could be of {', '.join(line.id for line in lines[:5])}"
             return Judged(row, texts, ASKED, f"Money came back. {which}. Write it in events.csv under its line." if not event else f"Money came back, likely for {lines[0].id}.", event=event)
         line, event, trouble = self._made(values, amount, currency, rate, document)
-        far = [money for money in self.money[self.home, home.normalize()] if money.out and not money.claimed]
-        hint = f" The same amount, {abs((far[0].day - values['date']).days)} days apart: {far[0].what}." if far and far[0].day and values.get("date") else ""
+        same = [(abs((money.day - values["date"]).days), money) for money in self.money[self.home, home.normalize()] if money.out and money.day and values.get("date")]
+        far = next(((days, money) for days, money in same if not money.claimed), None)
+        copy = next((money for days, money in same if money.claimed and days <= self.source.days), None)
+        hint = f" The same amount, {far[0]} days apart: {far[1].what}." if far else f" Row {copy.claimed} is {copy.what}: is this the same charge again?" if copy else ""
         return Judged(row, texts, ASKED, f"No money like it is in the ledger.{hint} Take it if it is for the build.{trouble}", line, event)
 
     def _purchase(self, row, texts, values, amount, currency, rate, document, cells):
@@ -299,6 +310,8 @@ class _Judge:
             if found.item.casefold() == values.get("item", "").casefold() or (found.order and found.order == values.get("order")):
                 return Judged(row, texts, THERE, f"It is {found.what}.")
             return Judged(row, texts, ASKED, f"It may be {found.what}: the same amount, at most {self.source.days} days apart. Take it if it is another purchase.", line, event)
+        if not id and any(SUM.fullmatch(texts.get(name, "")) for name in ("item", "supplier")):
+            return Judged(row, texts, ASKED, "It may be a sum of other rows. Take it if it is a purchase.", line, event)
         twin = self.seen.setdefault(cells, row)
         self.ids.add(line.id)
         self.lines[line.id] = line
