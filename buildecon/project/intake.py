@@ -258,6 +258,8 @@ class _Judge:
         if len(signs) > 1 or bool(found["in"]) != bool(found["out"]):
             raise ValueError(f"must be a number with one sign, got {text!r}.")
         if not found["number"]:
+            if text:
+                self.read_amount(text)  # TBC has the look of a currency, and is no number
             raise ValueError("must be given, and is empty.")
         amount = self.read_amount(found["number"].strip())
         sign = found["sign"] or found["sign2"]
@@ -292,10 +294,11 @@ class _Judge:
             which = "Nothing in the ledger says of what" if not lines else f"It could be of {', '.join(line.id for line in lines[:5])}"
             return Judged(row, texts, ASKED, f"Money came back. {which}. Write it in events.csv under its line." if not event else f"Money came back, likely for {lines[0].id}.", event=event)
         line, event, trouble = self._made(values, amount, currency, rate, document)
-        same = [(abs((money.day - values["date"]).days), money) for money in self.money[self.home, home.normalize()] if money.out and money.day and values.get("date")]
-        far = next(((days, money) for days, money in same if not money.claimed), None)
-        copy = next((money for days, money in same if money.claimed and days <= self.source.days), None)
-        hint = f" The same amount, {far[0]} days apart: {far[1].what}." if far else f" Row {copy.claimed} is {copy.what}: is this the same charge again?" if copy else ""
+        like = self.money[self.home, home.normalize()] if values.get("date") else ()
+        near = [(abs((money.day - values["date"]).days), money) for money in like if money.out and money.day]
+        far = next((f" The same amount, {days} days apart: {money.what}." for days, money in near if not money.claimed), "")
+        copy = next((f" Row {money.claimed} is {money.what}: is this the same charge again?" for days, money in near if money.claimed and days <= self.source.days), "")
+        hint = far or copy
         return Judged(row, texts, ASKED, f"No money like it is in the ledger.{hint} Take it if it is for the build.{trouble}", line, event)
 
     def _purchase(self, row, texts, values, amount, currency, rate, document, cells):

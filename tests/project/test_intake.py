@@ -214,3 +214,9 @@ def test_a_balance_shaft_is_no_sum(tmp_path):
     assert len(taken(demo("van"), found, [2]).lines) == len(demo("van").lines) + 1
     _, found = take_in(demo("van"), tmp_path / "list.csv", "Id,System,Nature,Item,Price\nx1,Engine,part,balance shaft,\n", "list")
     assert [each.verdict for each in found] == [ACCEPTED]
+
+
+@pytest.mark.parametrize("cell", ["TBC", "EUR", "?"])
+def test_a_word_for_money_is_told_as_a_word(tmp_path, cell):
+    _, found = take_in(demo("van"), tmp_path / "orders.csv", f"Order,Date,Item,Price\nQ,2026-05-02,lamp,10.00\nQ,2026-05-02,hose,{cell}\n", "orders")
+    assert found[1].verdict == REJECTED and f"got '{cell}'" in found[1].reason
