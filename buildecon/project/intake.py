@@ -298,8 +298,8 @@ class _Judge:
         near = [(abs((money.day - values["date"]).days), money) for money in like if money.out and money.day]
         far = next((f" The same amount, {days} days apart: {money.what}." for days, money in near if not money.claimed), "")
         copy = next((f" Row {money.claimed} is {money.what}: is this the same charge again?" for days, money in near if money.claimed and days <= self.source.days), "")
-        hint = far or copy
-        return Judged(row, texts, ASKED, f"No money like it is in the ledger.{hint} Take it if it is for the build.{trouble}", line, event)
+        left = "left " if copy and not far else ""
+        return Judged(row, texts, ASKED, f"No money like it is {left}in the ledger.{far or copy} Take it if it is for the build.{trouble}", line, event)
 
     def _purchase(self, row, texts, values, amount, currency, rate, document, cells):
         home = converted(amount.likely, rate.likely) if currency else amount.likely
