@@ -18,7 +18,7 @@ from buildecon.ledger.variance import waterfall
 from buildecon.project import read_project
 from buildecon.project.exports import suggested, table_of
 from buildecon.project.forms import Source
-from buildecon.project.intake import ACCEPTED, ASKED, REJECTED, THERE, judged, taken
+from buildecon.project.intake import ACCEPTED, ASKED, OUT, REJECTED, THERE, judged, taken
 
 BOX = DATA / "shoebox"
 DEMOS = ("van", "roadster", "pickup")
@@ -112,6 +112,9 @@ def test_the_card_speaks_for_all_dated_money_but_cash_and_adds_none(box):
     moved = [event for event in whole.events if event.date and "cash" not in event.document and "lost" not in event.kind]
     assert sum(each.reason.startswith(f"It is the {event.kind} of {event.line},") for event in moved for each in found["card.csv"]) >= len(moved)
     assert sum(each.reason.startswith("It is the ") for each in found["card.csv"] if each.verdict == THERE) == len(moved)
+    paid = sum(line.paid.likely for line in whole.lines if line.paid and line.date and line.nature != "base car")
+    by_events = sum((1 if event.kind in OUT else -1) * event.amount.likely * (event.rate.likely if event.rate else 1) for event in moved)
+    assert -sum(Decimal(each.cells["paid"]) for each in found["card.csv"] if each.verdict == THERE) == paid + by_events
 
 
 def test_all_files_again_change_nothing(box):
