@@ -17,8 +17,9 @@ from buildecon.quantities.money import converted
 
 ACCEPTED, THERE, ASKED, REJECTED = "accepted", "already there", "asked about", "rejected"
 OUT = frozenset({"payment", "deposit", "core deposit"})
+UP = OUT | {"deposit lost", "core lost", "credit spent"}
 BACK = frozenset({"refund", "sale", "grant", "deposit back", "core credit"})
-SUM = re.compile(r"(grand |sub)?(total|sum|summe|gesamt|totaal|saldo|balance)\b.*", re.IGNORECASE)
+SUM = re.compile(r"(grand |sub)?(total|sum|summe|gesamt|totaal|saldo|balance)\b(?P<more>.*)", re.IGNORECASE)
 SIGNED = re.compile(r"^(?P<in>\()?(?P<minus>[-\u2212+])?\s*(?P<sign>[€$£]|[A-Z]{3})?\s*(?P<minus2>[-\u2212])?(?P<number>.*?)\s*(?P<sign2>[€$£]|[A-Z]{3})?\s*(?P<after>[-\u2212])?(?P<out>\))?$", re.DOTALL)
 SIGNS = {"€": ("EUR",), "£": ("GBP",), "$": ("USD", "CAD", "AUD", "NZD")}
 
@@ -62,7 +63,7 @@ class _Money:
     supplier: str
     item: str = ""
     order: str = ""
-    claimed: bool = False
+    claimed: int = 0  # the row that it answers for
     line: str = ""
     rivals: tuple = ()  # an order and its lines: who claims one has claimed the other
 
@@ -184,12 +185,15 @@ class _Judge:
                 yield self._judge(row, texts, tuple(cell.strip() for cell in cells))
 
     def _judge(self, row, texts, cells):
+        self.row = row
         if list(cells) == self.header:
             return Judged(row, texts, REJECTED, "It is the header again.")
         if self.costs is not None and texts.get("id") in self.costs and texts["id"] not in self.ids:
             return Judged(row, texts, THERE, "It is worked out from [[loans]] in build.toml.")
         known = self.costs is not None and bool(texts.get("id")) and texts["id"] in self.ids
-        if not known and any(SUM.fullmatch(texts.get(name, "")) for name in ("item", "supplier", "date", "order")):
+        sums = [found for name in ("id", "line", "order", "item", "supplier", "date") if (found := SUM.fullmatch(texts.get(name, "")))]
+        unmarked = not texts.get("id") and not re.match(r"\d", texts.get("date", ""))  # a balance shaft has a day, or an id of the owner's
+        if not known and (any(not found["more"].strip(" .:=") for found in sums) or (sums and unmarked)):
             return Judged(row, texts, REJECTED, "It is a sum of other rows.")
         values, wrong = {}, []
         for meaning, text in texts.items():
@@ -210,14 +214,19 @@ class _Judge:
             return Judged(row, texts, REJECTED, " ".join(wrong))
         if known:
             return self._known(row, texts, values, -amount.likely if back else amount.likely)
-        if amount.low <= 0 and amount.high <= 0 and not texts.get("planned"):
+        given = values.get("funding", "own") != "own"  # nothing paid is then what there is to say
+        if amount.low <= 0 and amount.high <= 0 and not texts.get("planned") and not given:
             return Judged(row, texts, REJECTED, "No money moved.")
         currency = values.pop("currency", "") or self.source.currency or self.project.currency
         if named and currency not in named:
             return Judged(row, texts, ASKED, f"It says {texts['paid']}, and the column is read as {currency}. Map a currency column, or declare the currency.")
-        rate, document = values.pop("rate", self.source.rate), values.pop("document", "")
         foreign = currency != self.project.currency
+        rate, document = values.pop("rate", self.source.rate if foreign else None), values.pop("document", "")
         if self.source.holds == "events":
+            if back and values.get("kind") in UP:
+                return Judged(row, texts, ASKED, f"Its sign says that money came back, its kind that it is a {values['kind']}. Change one of the two.")
+            if foreign and rate is None:
+                return Judged(row, texts, ASKED, f"It is in {currency}, and there is no rate. Declare rate = ... for the source, or map a column with it.")
             return self._event(row, texts, values, amount, currency if foreign else "", rate, document)
         if foreign and rate is None and (found := self._claim(currency, amount.likely, not back, values)) is None:
             return Judged(row, texts, ASKED, f"It is in {currency}, and there is no rate. Declare rate = ... for the source, or map a column with it.")
@@ -262,6 +271,8 @@ class _Judge:
         if len(signs) > 1 or bool(found["in"]) != bool(found["out"]):
             raise ValueError(f"must be a number with one sign, got {text!r}.")
         if not found["number"]:
+            if text:
+                self.read_amount(text)  # TBC has the look of a currency, and is no number
             raise ValueError("must be given, and is empty.")
         amount = self.read_amount(found["number"].strip())
         sign = found["sign"] or found["sign2"]
@@ -273,14 +284,14 @@ class _Judge:
         day, near = values.get("date"), []
         for money in self.money[currency, amount.normalize()]:
             gap = abs((money.day - day).days) if money.day and day else 0
-            if money.out == out and not money.claimed and gap <= self.source.days:
-                alike = _alike(money, values)
+            alike = _alike(money, values)
+            if money.out == out and not money.claimed and gap <= self.source.days and (alike or (money.day and day)):
                 near.append((not alike, gap, len(near), money))
         if not near:
             return None
         money = min(near)[-1]
         for one in (money, *money.rivals):
-            one.claimed = True
+            one.claimed = self.row
         return money
 
     def _payment(self, row, texts, values, amount, back, currency, rate, document):
@@ -296,9 +307,12 @@ class _Judge:
             which = "Nothing in the ledger says of what" if not lines else f"It could be of {', '.join(line.id for line in lines[:5])}"
             return Judged(row, texts, ASKED, f"Money came back. {which}. Write it in events.csv under its line." if not event else f"Money came back, likely for {lines[0].id}.", event=event)
         line, event, trouble = self._made(values, amount, currency, rate, document)
-        far = [money for money in self.money[self.home, home.normalize()] if money.out and not money.claimed]
-        hint = f" The same amount, {abs((far[0].day - values['date']).days)} days apart: {far[0].what}." if far and far[0].day and values.get("date") else ""
-        return Judged(row, texts, ASKED, f"No money like it is in the ledger.{hint} Take it if it is for the build.{trouble}", line, event)
+        like = self.money[self.home, home.normalize()] if values.get("date") else ()
+        near = [(abs((money.day - values["date"]).days), money) for money in like if money.out and money.day]
+        far = next((f" The same amount, {days} days apart: {money.what}." for days, money in near if not money.claimed), "")
+        copy = next((f" Row {money.claimed} is {money.what}: is this the same charge again?" for days, money in near if money.claimed and days <= self.source.days), "")
+        left = "left " if copy and not far else ""
+        return Judged(row, texts, ASKED, f"No money like it is {left}in the ledger.{far or copy} Take it if it is for the build.{trouble}", line, event)
 
     def _purchase(self, row, texts, values, amount, currency, rate, document, cells):
         home = converted(amount.likely, rate.likely) if currency else amount.likely
@@ -312,6 +326,8 @@ class _Judge:
             if found.item.casefold() == values.get("item", "").casefold() or (found.order and found.order == values.get("order")):
                 return Judged(row, texts, THERE, f"It is {found.what}.")
             return Judged(row, texts, ASKED, f"It may be {found.what}: the same amount, at most {self.source.days} days apart. Take it if it is another purchase.", line, event)
+        if not id and any(SUM.fullmatch(texts.get(name, "")) for name in ("item", "supplier")):
+            return Judged(row, texts, ASKED, "It may be a sum of other rows. Take it if it is a purchase.", line, event)
         twin = self.seen.setdefault(cells, row)
         self.ids.add(line.id)
         self.lines[line.id] = line
@@ -326,7 +342,7 @@ class _Judge:
             return Judged(row, texts, ASKED, f"{id} is taken, by a kit or a row above. Give the row an id of its own.")
         for money in self.money_of[id]:
             for one in (money, *money.rivals):
-                one.claimed = True
+                one.claimed = row
         if self.costs is not None:  # a cell emptied in the sheet says something too
             values = {name: Line.model_fields[name].default for name in self.place if name in Line.model_fields and name != "paid"} | values
         other = _otherwise(self.lines[id], values) + ([] if amount in self.paid[id] else ["paid"])

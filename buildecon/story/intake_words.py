@@ -79,4 +79,4 @@ def intake_document(found, also, saved):
 
 
 def _shown(each):
-    return ", ".join(each.cells[name] for name in ("date", "supplier", "item", "paid") if each.cells.get(name)) + "."
+    return ", ".join(each.cells[name] for name in ("date", "supplier", "item", "line", "kind", "paid") if each.cells.get(name)) + "."

@@ -8,6 +8,7 @@ from demos import demo
 from buildecon.ledger.ladder import ladder
 from buildecon.project import ProjectFaults
 from buildecon.project.exports import suggested, table_of
+from buildecon.project.forms import Source
 from buildecon.project.intake import ACCEPTED, ASKED, REJECTED, THERE, judged, taken
 from buildecon.quantities.estimate import sure
 
@@ -160,3 +161,62 @@ def test_money_as_exports_write_it(tmp_path, cell, back, number):
     _, found = take_in(demo("van"), tmp_path / "orders.csv", rows, "orders")
     assert found[2].verdict == ACCEPTED, found[2]
     assert (found[2].event.amount if back else found[2].line.paid).likely == Decimal(number)
+
+
+MONEY = "Line,Date,Kind,Amount,Currency,Rate\n"
+BY_COLUMN = {"line": "Line", "date": "Date", "kind": "Kind", "paid": "Amount", "currency": "Currency", "rate": "Rate"}
+
+
+def events_of(tmp_path, rows, **form):
+    (tmp_path / "money.csv").write_text(MONEY + rows)
+    source = Source(name="money", holds="events", columns=BY_COLUMN, **form)
+    return judged(demo("van"), source, *table_of(tmp_path / "money.csv", source))
+
+
+def test_money_that_moved_is_asked_about_where_its_sign_and_its_kind_differ(tmp_path):
+    found = events_of(tmp_path, "v015,2026-05-02,payment,-4.00,,\nv015,2026-05-02,refund,-4.00,,\nv015,2026-05-03,refund,5.00,,\nv015,2026-05-02,payment,4.00,,\n")
+    assert [each.verdict for each in found] == [ASKED, ACCEPTED, ACCEPTED, ACCEPTED]
+    assert "sign" in found[0].reason and found[0].event is None
+
+
+def test_money_that_moved_abroad_needs_a_rate_and_money_at_home_takes_none(tmp_path):
+    rows = "v015,2026-05-02,payment,4.00,USD,\nv015,2026-05-02,payment,5.00,,\n"
+    assert [each.verdict for each in events_of(tmp_path, rows)] == [ASKED, ACCEPTED]
+    found = events_of(tmp_path, rows, rate=sure("0.5"))
+    assert [each.verdict for each in found] == [ACCEPTED, ACCEPTED] and found[0].event.rate.likely == Decimal("0.5") and found[1].event.rate is None
+    assert len(taken(demo("van"), found).events) == len(demo("van").events) + 2
+
+
+def test_a_thing_given_costs_nothing_and_is_a_line_all_the_same(tmp_path):
+    rows = "Id,System,Nature,Item,Funding,Street price,Price\nx1,Roof,part,tent,given,90.00,0.00\nx2,Roof,part,bar,own,,0.00\n"
+    _, found = take_in(demo("van"), tmp_path / "list.csv", rows, "list")
+    assert [each.verdict for each in found] == [ACCEPTED, REJECTED] and found[0].line.paid.likely == 0
+
+
+def test_a_line_without_a_date_is_not_any_payment_of_its_amount(tmp_path):
+    start = demo("van")
+    runs = next(line for line in start.lines if line.id == "v051")
+    assert runs.date is None and runs.paid.likely == 180
+    _, seen = take_in(start, tmp_path / "card.csv", "Date,Payee,Amount\n2026-05-03,A Grocer,-180.00\n2026-05-03,KLUSMARKT OSTERMARN,-180.00\n", "card")
+    assert [each.verdict for each in seen] == [ASKED, THERE]
+
+
+def test_a_charge_that_comes_twice_is_told_with_the_row_it_copies(tmp_path):
+    _, found = take_in(demo("van"), tmp_path / "orders.csv", "Order,Date,Item,Price\nZ1,2026-05-02,flange,111.11\n", "orders")
+    _, seen = take_in(taken(demo("van"), found), tmp_path / "card.csv", "Date,Payee,Amount\n2026-05-03,x,-111.11\n2026-05-03,x,-111.11\n", "card")
+    assert [each.verdict for each in seen] == [THERE, ASKED] and "Row 2 is line r0001, flange, 2026-05-02: is this the same charge again?" in seen[1].reason
+
+
+def test_a_balance_shaft_is_no_sum(tmp_path):
+    rows = "Order,Date,Item,Price\nQ1,2026-05-02,balance shaft,80.00\nQ1,2026-05-02,Total:,80.00\n,,Total of May,80.00\n"
+    _, found = take_in(demo("van"), tmp_path / "orders.csv", rows, "orders")
+    assert [each.verdict for each in found] == [ASKED, REJECTED, REJECTED]
+    assert len(taken(demo("van"), found, [2]).lines) == len(demo("van").lines) + 1
+    _, found = take_in(demo("van"), tmp_path / "list.csv", "Id,System,Nature,Item,Price\nx1,Engine,part,balance shaft,\n", "list")
+    assert [each.verdict for each in found] == [ACCEPTED]
+
+
+@pytest.mark.parametrize("cell", ["TBC", "EUR", "?"])
+def test_a_word_for_money_is_told_as_a_word(tmp_path, cell):
+    _, found = take_in(demo("van"), tmp_path / "orders.csv", f"Order,Date,Item,Price\nQ,2026-05-02,lamp,10.00\nQ,2026-05-02,hose,{cell}\n", "orders")
+    assert found[1].verdict == REJECTED and f"got '{cell}'" in found[1].reason
