@@ -1,24 +1,20 @@
 """Taking in an export: each row is accepted, already there, asked about or rejected, with the reason; none is dropped."""
 
-import datetime as dt
 import re
 from collections import Counter, defaultdict
 from dataclasses import dataclass
-from decimal import Decimal
 
 from pydantic import ValidationError
 
 from buildecon.project.consistency import consistency_faults
 from buildecon.project.faults import Fault, ProjectFaults, Wrong
+from buildecon.project.moneys import UP, alike, moneys
 from buildecon.project.read import cell_reader
 from buildecon.project.rows import Event, Line
 from buildecon.quantities.estimate import Estimate
 from buildecon.quantities.money import converted
 
 ACCEPTED, THERE, ASKED, REJECTED = "accepted", "already there", "asked about", "rejected"
-OUT = frozenset({"payment", "deposit", "core deposit"})
-UP = OUT | {"deposit lost", "core lost", "credit spent"}
-BACK = frozenset({"refund", "sale", "grant", "deposit back", "core credit"})
 SUM = re.compile(r"(grand |sub)?(total|sum|summe|gesamt|totaal|saldo|balance)\b(?P<more>.*)", re.IGNORECASE)
 SIGNED = re.compile(r"^(?P<in>\()?(?P<minus>[-\u2212+])?\s*(?P<sign>[€$£]|[A-Z]{3})?\s*(?P<minus2>[-\u2212])?(?P<number>.*?)\s*(?P<sign2>[€$£]|[A-Z]{3})?\s*(?P<after>[-\u2212])?(?P<out>\))?$", re.DOTALL)
 SIGNS = {"€": ("EUR",), "£": ("GBP",), "$": ("USD", "CAD", "AUD", "NZD")}
@@ -50,22 +46,6 @@ class Judged:
     reason: str = ""
     line: Line | None = None
     event: Event | None = None
-
-
-@dataclass
-class _Money:
-    """Money of the ledger that a row may be: one line, one event, or one order of several lines."""
-
-    what: str
-    sums: set  # (currency, amount): at home, and in its own currency where that is another
-    out: bool
-    day: dt.date | None
-    supplier: str
-    item: str = ""
-    order: str = ""
-    claimed: int = 0  # the row that it answers for
-    line: str = ""
-    rivals: tuple = ()  # an order and its lines: who claims one has claimed the other
 
 
 def judged(project, source, header, rows, costs=None):
@@ -160,7 +140,7 @@ class _Judge:
         for line in project.lines:
             self.by_order[line.order].append(line)
         self.money, self.money_of = defaultdict(list), defaultdict(list)
-        for money in _moneys(project):
+        for money in moneys(project):
             for currency, amount in money.sums:
                 self.money[currency, amount.normalize()].append(money)
             self.money_of[money.line].append(money)
@@ -284,9 +264,9 @@ class _Judge:
         day, near = values.get("date"), []
         for money in self.money[currency, amount.normalize()]:
             gap = abs((money.day - day).days) if money.day and day else 0
-            alike = _alike(money, values)
-            if money.out == out and not money.claimed and gap <= self.source.days and (alike or (money.day and day)):
-                near.append((not alike, gap, len(near), money))
+            same = alike(money, values)
+            if money.out == out and not money.claimed and gap <= self.source.days and (same or (money.day and day)):
+                near.append((not same, gap, len(near), money))
         if not near:
             return None
         money = min(near)[-1]
@@ -385,42 +365,8 @@ class _Judge:
         return [line for line in lines if line.paid is None or line.paid.high >= amount.low]
 
 
-def _moneys(project):
-    """Every sum of the ledger: events, lines without events, and orders of several lines."""
-    lines, home, orders = {line.id: line for line in project.lines}, project.currency, defaultdict(list)
-    for event in project.events:
-        if event.kind in OUT or event.kind in BACK:
-            line = lines.get(event.line)
-            item, supplier, order = (line.item, line.supplier, line.order) if line else (event.line, "", "")
-            what = f"the {event.kind} of {event.line}, {item}" + (f", {event.date}" if event.date else "")
-            sums = {(event.currency or home, event.amount.likely)} | ({(home, converted(event.amount.likely, event.rate.likely))} if event.rate else set())
-            yield _Money(what, sums, event.kind in OUT, event.date, supplier, item, order, line=event.line)
-    for line in project.lines:
-        if line.paid is not None and line.paid.likely:
-            what = f"line {line.id}, {line.item}" + (f", {line.date}" if line.date else "")
-            money = _Money(what, {(home, line.paid.likely)}, line.nature != "credit", line.date, line.supplier, line.item, line.order, line=line.id)
-            yield money
-            if line.order and money.out:
-                orders[line.supplier, line.order].append(money)
-    for (supplier, order), parts in orders.items():
-        if len(parts) > 1:
-            total = sum((amount for part in parts for _, amount in part.sums), Decimal(0))
-            whole = _Money(f"order {order}, {len(parts)} lines", {(home, total)}, True, max((part.day for part in parts if part.day), default=None), supplier, order=order, rivals=tuple(parts))
-            for part in parts:
-                part.rivals = (whole,)
-            yield whole
-
-
 def _event_key(event):
     return event.line, event.kind, event.date, (event.amount.low, event.amount.likely, event.amount.high), event.currency
-
-
-def _alike(money, values):
-    """Whether the texts speak for the same purchase."""
-    if money.order and money.order == values.get("order"):
-        return True
-    said = f"{values.get('supplier', '')} {values.get('item', '')}".casefold()
-    return bool(money.supplier and money.supplier.casefold()[:8] in said) or bool(money.item and money.item.casefold() in said)
 
 
 def _said(trouble):
