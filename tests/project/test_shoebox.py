@@ -18,7 +18,8 @@ from buildecon.ledger.variance import waterfall
 from buildecon.project import read_project
 from buildecon.project.exports import suggested, table_of
 from buildecon.project.forms import Source
-from buildecon.project.intake import ACCEPTED, ASKED, OUT, REJECTED, THERE, judged, taken
+from buildecon.project.intake import ACCEPTED, ASKED, REJECTED, THERE, judged, taken
+from buildecon.project.moneys import OUT
 
 BOX = DATA / "shoebox"
 DEMOS = ("van", "roadster", "pickup")
