@@ -14,7 +14,7 @@ with app.setup:
     from buildecon.project.grid import LINE, grid_of
     from buildecon.project.intake import ACCEPTED, ASKED, REJECTED, THERE
     from buildecon.project.rows import NATURES
-    from buildecon.story import page, receipts
+    from buildecon.story import export_form, page, receipts
 
 
 @app.cell
@@ -43,7 +43,7 @@ def data(again, picked):
 @app.cell
 def upload(project):
     export = mo.ui.file(filetypes=[".csv", ".xlsx"], kind="area", label="Drop an order export, a card statement or a list here, .csv or .xlsx")
-    kind = mo.ui.dropdown(options=receipts.kinds(project), value=receipts.NEW, label="It is")
+    kind = mo.ui.dropdown(options=export_form.kinds(project), value=export_form.NEW, label="It is")
     called = mo.ui.text(value="shop orders", label="A new kind is called")
     mo.vstack([mo.md("""## From a file"""), export, mo.hstack([kind, called], justify="start", gap=2, wrap=True)])
     return called, export, kind
@@ -51,16 +51,16 @@ def upload(project):
 
 @app.cell
 def first(called, export, kind, project):
-    guess, said = receipts.first_mapping(project, kind.value, called.value, export.name(), export.contents())
+    guess, said = export_form.first_mapping(project, kind.value, called.value, export.name(), export.contents())
     mo.stop(guess is None, mo.Html(said))
-    at = receipts.form_values(guess)
+    at = export_form.form_values(guess)
     written = mo.ui.dictionary(
         {
-            "decimal": mo.ui.dropdown(options=receipts.choices("decimal"), value=at["decimal"], label="Sign before the cents"),
-            "date_order": mo.ui.dropdown(options=receipts.choices("date_order"), value=at["date_order"], label="Dates"),
+            "decimal": mo.ui.dropdown(options=export_form.choices("decimal"), value=at["decimal"], label="Sign before the cents"),
+            "date_order": mo.ui.dropdown(options=export_form.choices("date_order"), value=at["date_order"], label="Dates"),
             "spent": mo.ui.dropdown(options=["positive", "negative"], value=at["spent"], label="Money spent is"),
-            "encoding": mo.ui.dropdown(options=receipts.choices("encoding"), value=at["encoding"], label="Encoding"),
-            "separator": mo.ui.dropdown(options=receipts.choices("separator"), value=at["separator"], label="Between cells"),
+            "encoding": mo.ui.dropdown(options=export_form.choices("encoding"), value=at["encoding"], label="Encoding"),
+            "separator": mo.ui.dropdown(options=export_form.choices("separator"), value=at["separator"], label="Between cells"),
             "skip": mo.ui.number(start=0, stop=100, value=guess.skip, label="Lines above the header"),
         }
     )
@@ -70,27 +70,27 @@ def first(called, export, kind, project):
 
 @app.cell
 def meaning(export, guess, written):
-    source, columns, sheet, said_of_file = receipts.table(guess, written.value, export.name(), export.contents())
+    source, columns, sheet, said_of_file = export_form.table(guess, written.value, export.name(), export.contents())
     mo.stop(source is None, mo.Html(said_of_file))
     turned = mo.ui.dictionary(
         {
-            "holds": mo.ui.dropdown(options=receipts.HOLDS, value=receipts.holds(source), label="The file tells of"),
-            "paid": mo.ui.dropdown(options=columns, value=receipts.column(source, columns, "paid"), label="Amount"),
-            "date": mo.ui.dropdown(options=columns, value=receipts.column(source, columns, "date"), label="Date"),
-            "item": mo.ui.dropdown(options=columns, value=receipts.column(source, columns, "item"), label="What it is"),
-            "supplier": mo.ui.dropdown(options=columns, value=receipts.column(source, columns, "supplier"), label="Who sold it"),
-            "order": mo.ui.dropdown(options=columns, value=receipts.column(source, columns, "order"), label="Order or bill number"),
-            "part_number": mo.ui.dropdown(options=columns, value=receipts.column(source, columns, "part_number"), label="Part number"),
-            "system": mo.ui.dropdown(options=columns, value=receipts.column(source, columns, "system"), label="System"),
-            "nature": mo.ui.dropdown(options=columns, value=receipts.column(source, columns, "nature"), label="Nature"),
-            "currency": mo.ui.dropdown(options=columns, value=receipts.column(source, columns, "currency"), label="Currency"),
-            "line": mo.ui.dropdown(options=columns, value=receipts.column(source, columns, "line"), label="Id of the line (events)"),
-            "kind": mo.ui.dropdown(options=columns, value=receipts.column(source, columns, "kind"), label="What happened (events)"),
-            "note": mo.ui.dropdown(options=columns, value=receipts.column(source, columns, "note"), label="Note"),
+            "holds": mo.ui.dropdown(options=export_form.HOLDS, value=export_form.holds(source), label="The file tells of"),
+            "paid": mo.ui.dropdown(options=columns, value=export_form.column(source, columns, "paid"), label="Amount"),
+            "date": mo.ui.dropdown(options=columns, value=export_form.column(source, columns, "date"), label="Date"),
+            "item": mo.ui.dropdown(options=columns, value=export_form.column(source, columns, "item"), label="What it is"),
+            "supplier": mo.ui.dropdown(options=columns, value=export_form.column(source, columns, "supplier"), label="Who sold it"),
+            "order": mo.ui.dropdown(options=columns, value=export_form.column(source, columns, "order"), label="Order or bill number"),
+            "part_number": mo.ui.dropdown(options=columns, value=export_form.column(source, columns, "part_number"), label="Part number"),
+            "system": mo.ui.dropdown(options=columns, value=export_form.column(source, columns, "system"), label="System"),
+            "nature": mo.ui.dropdown(options=columns, value=export_form.column(source, columns, "nature"), label="Nature"),
+            "currency": mo.ui.dropdown(options=columns, value=export_form.column(source, columns, "currency"), label="Currency"),
+            "line": mo.ui.dropdown(options=columns, value=export_form.column(source, columns, "line"), label="Id of the line (events)"),
+            "kind": mo.ui.dropdown(options=columns, value=export_form.column(source, columns, "kind"), label="What happened (events)"),
+            "note": mo.ui.dropdown(options=columns, value=export_form.column(source, columns, "note"), label="Note"),
             "of_system": mo.ui.text(value=source.system, label="System where no column says"),
-            "of_nature": mo.ui.dropdown(options=[receipts.NONE, *NATURES], value=source.nature or receipts.NONE, label="Nature where no column says"),
+            "of_nature": mo.ui.dropdown(options=[export_form.NONE, *NATURES], value=source.nature or export_form.NONE, label="Nature where no column says"),
             "of_currency": mo.ui.text(value=source.currency, label="Currency of all, as USD; empty for that of the build"),
-            "at_rate": mo.ui.text(value=receipts.rate(source), label="Rate of that currency, if it is another"),
+            "at_rate": mo.ui.text(value=export_form.rate(source), label="Rate of that currency, if it is another"),
         }
     )
     mo.vstack([mo.md("""### What its columns mean"""), mo.Html(page.dials_html(turned.elements.values()))])
@@ -99,7 +99,7 @@ def meaning(export, guess, written):
 
 @app.cell
 def model(columns, project, sheet, source, turned):
-    mapped, missing = receipts.mapping(source, columns, turned.value)
+    mapped, missing = export_form.mapping(source, columns, turned.value)
     mo.stop(mapped is None, mo.Html(missing))
     found, counts = receipts.found_in(project, mapped, sheet)
     return counts, found, mapped

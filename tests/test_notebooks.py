@@ -107,5 +107,6 @@ def test_what_has_it_cost_runs_and_shows_the_ledger_s_figures(name):
 
 def test_every_notebook_is_opened_by_name():
     from buildecon.cli import PAGES
+    from buildecon.story import page
 
-    assert {path.stem for path in NOTEBOOKS} == set(PAGES)
+    assert {path.stem for path in NOTEBOOKS} == set(PAGES) == set(page.PAGES)

@@ -29,6 +29,24 @@ def links_html(here):
     return '<nav class="pages">' + " ".join(links) + "</nav>"
 
 
+def faults_html(trouble):
+    """Faults as a list.
+
+    Parameters
+    ----------
+    trouble : ProjectFaults
+        Any number of them. [-]
+
+    Returns
+    -------
+    str
+        Html; the first twenty. [-]
+    """
+    items = "".join(f"<li>{escape(str(fault))}</li>" for fault in trouble.faults[:20])
+    more = len(trouble.faults) - 20
+    return f'<ul class="cautions">{items}</ul>' + (f"<p>And {more} more.</p>" if more > 0 else "")
+
+
 def missing_html(trouble):
     """What keeps a mapping from being one.
 

@@ -8,10 +8,10 @@ from demos import DATA
 from buildecon.project import read_project
 from buildecon.project.grid import grid_of
 from buildecon.project.intake import ACCEPTED, ASKED, REJECTED, THERE
-from buildecon.story import receipts
+from buildecon.story import export_form, receipts
 
 ORDERS = "Bestellnummer;Datum;Artikel;Shop;Betrag\nQ1;02.05.2026;bolt kit;A Shop;4,80\nQ2;40.05.2026;hose;A Shop;12,00\nQ3;04.05.2026;lamp;A Shop;<20\nQ4;05.05.2026;rack;A Shop;95,00\n".encode("cp1252")
-NO_COLUMNS = dict.fromkeys(receipts.ASKED_FOR, receipts.NONE)
+NO_COLUMNS = dict.fromkeys(export_form.ASKED_FOR, export_form.NONE)
 DEFAULTS = {"holds": "purchases", "of_system": "To sort", "of_nature": "part", "of_currency": "", "at_rate": ""}
 
 
@@ -22,15 +22,15 @@ def project(tmp_path):
 
 
 def as_first_shown(project, raw=ORDERS):
-    guess, said = receipts.first_mapping(project, receipts.NEW, "shop", "orders.csv", raw)
+    guess, said = export_form.first_mapping(project, export_form.NEW, "shop", "orders.csv", raw)
     assert not said
-    source, columns, sheet, said = receipts.table(guess, {}, "orders.csv", raw)
-    return source, columns, sheet, NO_COLUMNS | {meaning: receipts.column(source, columns, meaning) for meaning in receipts.ASKED_FOR} | DEFAULTS
+    source, columns, sheet, said = export_form.table(guess, {}, "orders.csv", raw)
+    return source, columns, sheet, NO_COLUMNS | {meaning: export_form.column(source, columns, meaning) for meaning in export_form.ASKED_FOR} | DEFAULTS
 
 
 def test_a_file_is_mapped_judged_and_saved_and_the_mapping_kept(project):
     source, columns, sheet, turned = as_first_shown(project)
-    mapped, missing = receipts.mapping(source, columns, turned)
+    mapped, missing = export_form.mapping(source, columns, turned)
     found, counts = receipts.found_in(project, mapped, sheet)
     assert not missing and "4 rows:</b> 2 accepted, 0 already there, 1 asked about, 1 rejected" in counts
     assert [row["row"] for row in receipts.rows_of(found, [REJECTED])] == [3] and receipts.rows_of(found, [ASKED])[0]["why"]
@@ -39,13 +39,13 @@ def test_a_file_is_mapped_judged_and_saved_and_the_mapping_kept(project):
     assert "Saved in" in receipts.saved(after)
     again = read_project(project.folder)
     assert [line.item for line in again.lines[-2:]] == ["bolt kit", "rack"] and again.file.sources[0].columns["paid"] == "Betrag"
-    assert receipts.kinds(again) == [receipts.NEW, "shop"]
+    assert export_form.kinds(again) == [export_form.NEW, "shop"]
     assert [each.verdict for each in receipts.found_in(again, mapped, sheet)[0]] == [THERE, REJECTED, ASKED, THERE]
 
 
 def test_what_was_saved_by_another_is_not_written_over(project):
     source, columns, sheet, turned = as_first_shown(project)
-    found, _ = receipts.found_in(project, receipts.mapping(source, columns, turned)[0], sheet)
+    found, _ = receipts.found_in(project, export_form.mapping(source, columns, turned)[0], sheet)
     rows = grid_of(project)
     rows[1]["item"] = "weighed"
     put_right, told = receipts.edited(project, rows)
@@ -57,12 +57,12 @@ def test_what_was_saved_by_another_is_not_written_over(project):
 
 def test_a_page_says_what_is_missing(project):
     source, columns, _, turned = as_first_shown(project)
-    mapped, missing = receipts.mapping(source, columns, turned | {"paid": receipts.NONE})
+    mapped, missing = export_form.mapping(source, columns, turned | {"paid": export_form.NONE})
     assert mapped is None and "which column holds paid" in missing
-    mapped, missing = receipts.mapping(source, columns, turned | {"of_currency": "usd", "at_rate": "1,0x"})
+    mapped, missing = export_form.mapping(source, columns, turned | {"of_currency": "usd", "at_rate": "1,0x"})
     assert mapped is None and "rate" in missing
-    assert receipts.first_mapping(project, receipts.NEW, "shop", None, None) == (None, receipts.first_mapping(project, receipts.NEW, "", None, None)[1])
-    assert "orders.csv" in receipts.first_mapping(project, receipts.NEW, "shop", "orders.csv", b"a;b\n1;2\n")[1]
+    assert export_form.first_mapping(project, export_form.NEW, "shop", None, None) == (None, export_form.first_mapping(project, export_form.NEW, "", None, None)[1])
+    assert "orders.csv" in export_form.first_mapping(project, export_form.NEW, "shop", "orders.csv", b"a;b\n1;2\n")[1]
     assert "Nothing was saved" in receipts.saved(None)
     assert set(receipts.rows_of([], [ACCEPTED])) == {"row", "what", "why", "paid", "date", "supplier"}
 
