@@ -88,7 +88,7 @@ def meaning(export, guess, written):
             "kind": mo.ui.dropdown(options=columns, value=export_form.column(source, columns, "kind"), label="What happened (events)"),
             "note": mo.ui.dropdown(options=columns, value=export_form.column(source, columns, "note"), label="Note"),
             "of_system": mo.ui.text(value=source.system, label="System where no column says"),
-            "of_nature": mo.ui.dropdown(options=[export_form.NONE, *NATURES], value=source.nature or export_form.NONE, label="Nature where no column says"),
+            "of_nature": mo.ui.dropdown(options=["", *NATURES], value=source.nature, label="Nature where no column says"),
             "of_currency": mo.ui.text(value=source.currency, label="Currency of all, as USD; empty for that of the build"),
             "at_rate": mo.ui.text(value=export_form.rate(source), label="Rate of that currency, if it is another"),
         }

@@ -77,8 +77,8 @@ def cash(project):
 
 
 @app.cell
-def owed(project):
-    mo.Html(page.table_html(cost_tables.owed_table(project), f"Owed to you, and what can still go back, on {project.file.build.as_of:%d %B %Y}"))
+def owed(project, totals):
+    mo.Html(page.table_html(cost_tables.owed_table(project, totals), f"Owed to you, and what can still go back, on {project.file.build.as_of:%d %B %Y}"))
     return
 
 

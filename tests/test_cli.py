@@ -30,7 +30,7 @@ def test_cost_gives_rungs_systems_and_what_is_owed(capsys):
     assert all({"id", "label", "amount", "includes"} <= set(rung) for rung in found["rungs"]) and len(found["rungs"]) == 12
     assert all({"name", "lines", "planned", "actual"} <= set(system) for system in found["systems"])
     assert sum(system["actual"] for system in found["systems"]) == 23035.0
-    assert found["owed_to_you"] == [{"line": "v072", "item": "conversion grant", "amount": 3000.0, "due": "2026-11-30"}]
+    assert [(one["line"], one["item"], one["amount"], one["due"], one["days"]) for one in found["owed"]] == [("v072", "conversion grant", 3000.0, "2026-11-30", 153)]
 
 
 def test_cost_writes_a_sheet_and_never_over_a_file(capsys, tmp_path):

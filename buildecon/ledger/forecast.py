@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from math import sqrt
 
+from buildecon.ledger.loans import is_interest
 from buildecon.ledger.settlement import to_come
 from buildecon.quantities.estimate import Estimate
 
@@ -72,7 +73,7 @@ def widened(estimate, grade):
 
 
 def overrun_so_far(settled):
-    """What planned lines have cost over their plan; lines still open, credits and the base car are left out.
+    """What planned lines have cost over their plan; lines still open, credits, the base car and the interest of loans are left out.
 
     Parameters
     ----------
@@ -84,9 +85,10 @@ def overrun_so_far(settled):
     Decimal
         1 where nothing planned has been paid yet. [-]
     """
-    done = [one for one in settled if one.by_month and one.line.to_finish is None and one.line.nature not in ("credit", "base car")]
-    planned = sum((one.planned for one in done), Decimal(0))
-    return sum((one.cost for one in done), Decimal(0)) / planned if planned else Decimal(1)
+    done = [one for one in settled if (one.by_month or one.laid) and one.line.to_finish is None and one.line.nature not in ("credit", "base car") and not is_interest(one.line)]
+    planned = sum((one.planned - one.laid_plan for one in done), Decimal(0))
+    cost = sum((one.cost + one.left_out - one.laid for one in done), Decimal(0))  # each at its own, and tools at what they cost
+    return cost / planned if planned else Decimal(1)
 
 
 def forecast(project, settled):

@@ -60,7 +60,8 @@ def _placeholders(project, totals):
 
 def _no_money(project, totals):
     moved = {event.line for event in project.events}
-    bare = [line.id for line in project.lines if line.paid is None and line.to_finish is None and not moved & {line.id, line.kit}]
+    bearing = {one.line.id for one in totals.settled if one.laid}
+    bare = [line.id for line in project.lines if line.paid is None and line.to_finish is None and not moved & {line.id, line.kit} and line.id not in bearing]
     if bare:
         ids = ", ".join(bare[:8]) + (" ..." if len(bare) > 8 else "")
         yield Trap("lines without money", f"{len(bare)} of {len(project.lines)} count as 0: {ids}", "Fill paid, or to_finish for what is still to come.")
@@ -76,7 +77,7 @@ def _base_car(project, totals):
 
 
 def _missing_natures(project, totals):
-    there = {one.line.nature for one in totals.settled if one.cost > 0}
+    there = {one.line.nature for one in totals.settled if one.cost - one.laid + one.left_out > 0}
     for nature, words in (("tool", "tools"), ("consumable", "consumables"), ("freight and tax", "freight and tax")):
         if nature not in there and len(totals.settled) >= MANY_LINES:
             yield Trap(f"no {words} at all", f"0 of {len(totals.settled)} lines", f"Add them, or say that the figure leaves {words} out.")

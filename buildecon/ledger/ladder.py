@@ -203,7 +203,7 @@ def list_price(settled: Settled):
         The list price of what was given or discounted, else what a reader would pay. [money]
     """
     line = settled.line
-    return line.list_price.likely if line.funding != "own" and line.list_price and settled.is_bought else street_price(settled)
+    return line.list_price.likely + settled.laid if line.funding != "own" and line.list_price and settled.is_bought else street_price(settled)
 
 
 def today_prices(project, settled):

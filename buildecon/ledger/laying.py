@@ -36,7 +36,7 @@ def laid(settled):
         if one.line.lay_on:
             where = [found[line.id] for line in places[one.line.id]]
             _lay(one, where, onto)
-            found[one.line.id] = replace(one, cost=Decimal(0), low=Decimal(0), high=Decimal(0), by_month=(), laid=-one.cost, laid_plan=-one.planned)
+            found[one.line.id] = replace(one, cost=Decimal(0), low=Decimal(0), high=Decimal(0), by_month=(), laid=-one.cost, laid_plan=-_plan(one))
     for id, (months, (low, likely, high), plan) in onto.items():
         one = found[id]
         total = Counter(dict(one.by_month))
@@ -51,7 +51,8 @@ def _lay(one, where, onto):
     weights = _weights(where)
     months = [(month, split(amount, weights)) for month, amount in one.by_month]
     likely = [sum((parts[k] for _, parts in months), Decimal(0)) for k in range(len(where))]
-    lows, highs, plans = split(one.low, weights), split(one.high, weights), split(one.planned, weights)
+    sure = one.low == one.cost == one.high
+    lows, highs, plans = *((likely, likely) if sure else (split(one.low, weights), split(one.high, weights))), split(_plan(one), weights)
     for k, target in enumerate(where):
         sums = onto[target.line.id]
         for month, parts in months:
@@ -59,6 +60,11 @@ def _lay(one, where, onto):
         # The odd cents may fall on another part at each end of the range.
         sums[1] = [a + b for a, b in zip(sums[1], (min(lows[k], likely[k]), likely[k], max(highs[k], likely[k])), strict=True)]
         sums[2] += plans[k]
+
+
+def _plan(one):
+    """What goes along with a cost is its plan; that of a line not bought yet stays, since it is still to come."""
+    return one.planned if one.is_bought else Decimal(0)
 
 
 def _weights(where):
@@ -70,6 +76,31 @@ def _weights(where):
         if sum(weights) > 0:
             return weights
     return [Decimal(1)] * len(where)
+
+
+def counts(line, low, likely, high):
+    """How much of a tool's cost its rule counts to this build; all of any other line's.
+
+    Parameters
+    ----------
+    line : Line
+        With its rule. [-]
+    low, likely, high : Decimal
+        What it cost, or would. [money]
+
+    Returns
+    -------
+    tuple of Decimal
+        The same three. [money]
+    """
+    part = line.tool_part
+    if line.tool_rule == "needed anyway":
+        return (Decimal(0),) * 3
+    if line.tool_rule == "less resale":
+        return tuple(max(cost - resale, Decimal(0)) for cost, resale in ((low, part.high), (likely, part.likely), (high, part.low)))
+    if line.tool_rule == "share of uses":
+        return to_cents(low * part.low), to_cents(likely * part.likely), to_cents(high * part.high)
+    return low, likely, high
 
 
 def counted(one):
@@ -85,17 +116,12 @@ def counted(one):
     Settled
         With the rest under `left_out`, on no rung. [money]
     """
-    part, rule = one.line.tool_part, one.line.tool_rule
-    if rule in ("", "in full") or not one.cost > 0:
+    if one.line.tool_rule in ("", "in full") or not one.cost > 0:
         return one
-    ends = {
-        "needed anyway": lambda: (Decimal(0),) * 3,
-        "less resale": lambda: (max(one.low - part.high, Decimal(0)), max(one.cost - part.likely, Decimal(0)), max(one.high - part.low, Decimal(0))),
-        "share of uses": lambda: (to_cents(one.low * part.low), to_cents(one.cost * part.likely), to_cents(one.high * part.high)),
-    }[rule]()
+    low, cost, high = counts(one.line, one.low, one.cost, one.high)
     months, so_far, whole = [], Decimal(0), Decimal(0)
     for month, amount in one.by_month:  # rounding each running sum keeps the months at the total, to the cent
         whole += amount
-        months.append((month, to_cents(ends[1] * whole / one.cost) - so_far))
+        months.append((month, to_cents(cost * whole / one.cost) - so_far))
         so_far += months[-1][1]
-    return replace(one, low=ends[0], cost=ends[1], high=ends[2], by_month=tuple(months), left_out=one.cost - ends[1])
+    return replace(one, low=low, cost=cost, high=high, by_month=tuple(months), left_out=one.cost - cost)

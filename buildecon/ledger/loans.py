@@ -1,8 +1,42 @@
 """The interest of money borrowed for the build, by month; what is paid off is no cost."""
 
+from calendar import monthrange
+from datetime import date
 from decimal import Decimal
 
 from buildecon.quantities.money import to_cents
+
+
+def interest_id(loan):
+    """Id of the line that holds the interest of a loan.
+
+    Parameters
+    ----------
+    loan : ProjectLoan
+        With its name. [-]
+
+    Returns
+    -------
+    str
+        No line of the owner's may have it. [-]
+    """
+    return f"loan {loan.name}"
+
+
+def is_interest(line):
+    """Whether a line was worked out from a loan.
+
+    Parameters
+    ----------
+    line : Line
+        Any. [-]
+
+    Returns
+    -------
+    bool
+        Such a line stands in no file. [-]
+    """
+    return line.nature == "finance" and line.system == "Finance" and line.id.startswith("loan ") and not line.row
 
 
 def interest_by_month(loan, as_of):
@@ -29,7 +63,7 @@ def interest_by_month(loan, as_of):
     months, exact, shown = {}, Decimal(0), Decimal(0)
     for k in range(loan.months):
         year, month = divmod(loan.first_payment.year * 12 + loan.first_payment.month - 1 + k, 12)
-        if (year, month + 1, min(loan.first_payment.day, 28)) > (as_of.year, as_of.month, as_of.day):
+        if date(year, month + 1, min(loan.first_payment.day, monthrange(year, month + 1)[1])) > as_of:
             break
         exact += owed * rate
         owed -= payment - owed * rate

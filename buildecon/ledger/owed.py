@@ -5,11 +5,14 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from buildecon.quantities.money import converted
+from buildecon.project.consistency import suppliers_of
+from buildecon.quantities.money import to_cents
 
-# What an event does to the sum owed: for deposits when they are dated, for the rest while they have no date.
-OPENS = {"deposit": "deposit", "core deposit": "core deposit"}
-CLOSES = {"deposit back": "deposit", "deposit lost": "deposit", "core credit": "core deposit", "core lost": "core deposit"}
+# Events that open and close a sum owed once they have a date; a refund, sale or grant is owed while it has none.
+OPENS = {"deposit": "deposit", "core deposit": "core deposit", "store credit": "store credit"}
+CLOSES = {
+    "deposit back": "deposit", "deposit lost": "deposit", "core credit": "core deposit", "core lost": "core deposit", "credit spent": "store credit",
+}  # fmt: skip
 AWAITED = ("refund", "sale", "grant")
 
 
@@ -19,8 +22,8 @@ class Owed:
 
     Parameters
     ----------
-    what, item, who : str
-        Its kind, the line or kit, the supplier. [-]
+    what, line, item, who : str
+        Its kind, the id of its line or the kit, its words, the supplier; store credit is of a supplier alone. [-]
     amount : Decimal
         At home. [money]
     due : date or None
@@ -30,6 +33,7 @@ class Owed:
     """
 
     what: str
+    line: str
     item: str
     who: str
     amount: Decimal
@@ -49,46 +53,69 @@ def owed_items(project):
     -------
     tuple of Owed
         The most pressing first, those without a day last; on no rung. [money]
+
+    Notes
+    -----
+    A sum is closed in its own currency; what is left of it counts at the rate of the day it was opened. The earlier is closed first,
+    so that its day no longer presses.
     """
-    lines = {line.id: line for line in project.lines}
-    open_sums, dues = defaultdict(Decimal), defaultdict(list)
-    for event in project.events:
-        line = lines.get(event.line)
-        who = line.supplier if line else ""
-        amount = converted(event.amount.likely, event.rate.likely if event.rate else Decimal(1))
-        if event.kind in ("store credit", "credit spent"):
-            key, sign = ("store credit", "", who), 1 if event.kind == "store credit" else -1
+    items, shops, as_of = {line.id: line.item for line in project.lines}, suppliers_of(project), project.file.build.as_of
+    opened, closed, dues = defaultdict(list), defaultdict(Decimal), defaultdict(list)
+    for event in sorted(project.events, key=lambda event: event.date or date.max):
+        if event.date is None and event.kind not in AWAITED:
+            dues[_key(event, shops, CLOSES.get(event.kind, ""))] += [event.due] if event.due else []
         elif event.kind in AWAITED and event.date is None:
-            key, sign = (event.kind, event.line, who), 1
-        elif event.date is not None and event.kind in OPENS | CLOSES:
-            key, sign = (OPENS.get(event.kind) or CLOSES[event.kind], event.line, who), 1 if event.kind in OPENS else -1
-        else:
-            continue
-        open_sums[key] += sign * amount
-        dues[key] += [event.due] if event.due and sign > 0 else []
-    as_of = project.file.build.as_of
-    found = [_owed(what, lines[id].item if id in lines else id, who, amount, min(dues[what, id, who], default=None), as_of) for (what, id, who), amount in open_sums.items() if amount]
+            opened[_key(event, shops, event.kind)].append(event)
+        elif event.kind in OPENS:
+            opened[_key(event, shops, OPENS[event.kind])].append(event)
+        elif event.kind in CLOSES:
+            closed[_key(event, shops, CLOSES[event.kind])] += event.amount.likely
+    found = []
+    for key, events in opened.items():
+        what, line, who, _ = key
+        amount, days = _left(events, closed[key])
+        if amount:
+            due = min((*days, *dues[key]), default=None)
+            found.append(Owed(what, line, items.get(line, line), who, amount, due, (due - as_of).days if due else None))
     return tuple(sorted(found, key=lambda one: (one.due is None, one.due or as_of)))
 
 
-def return_windows(project):
+def _key(event, shops, what):
+    who = shops.get(event.line, "")
+    return what, "" if what == "store credit" else event.line, who, event.currency
+
+
+def _left(events, closed):
+    """What is left of sums opened one after another, at home, and their days."""
+    amount, days = Decimal(0), []
+    for event in events:
+        rest = max(event.amount.likely - closed, Decimal(0))
+        closed = max(closed - event.amount.likely, Decimal(0))
+        amount += to_cents(rest * (event.rate.likely if event.rate else 1))
+        days += [event.due] if event.due and rest else []
+    return amount, days
+
+
+def return_windows(project, settled):
     """Parts bought and not yet fitted that their seller takes back until a day.
 
     Parameters
     ----------
     project : Project
-        With its lines. [-]
+        For the day the figures hold on. [-]
+    settled : sequence of Settled
+        Its lines. [money]
 
     Returns
     -------
     tuple of Owed
-        The first to end first; those that have ended too. [money]
+        The first to end first; one that has ended, only where its `state` says that the part still lies there. [money]
     """
     as_of = project.file.build.as_of
-    waiting = [line for line in project.lines if line.return_by and line.state not in ("fitted", "returned", "failed", "sold", "planned")]
-    found = [_owed("return window", line.item, line.supplier, line.paid.likely if line.paid else Decimal(0), line.return_by, as_of) for line in waiting]
-    return tuple(sorted(found, key=lambda one: one.due))
+    waiting = [one for one in settled if one.line.return_by and one.is_bought and one.line.state in ("", "ordered", "received")]
+    found = [Owed("return window", one.line.id, one.line.item, one.line.supplier, one.cost - one.laid, one.line.return_by, (one.line.return_by - as_of).days) for one in waiting]
+    return tuple(sorted((one for one in found if one.days >= 0 or _lies(waiting, one)), key=lambda one: one.due))
 
 
-def _owed(what, item, who, amount, due, as_of):
-    return Owed(what, item, who, amount, due, (due - as_of).days if due else None)
+def _lies(waiting, owed):
+    return any(one.line.id == owed.line and one.line.state for one in waiting)

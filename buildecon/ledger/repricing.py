@@ -8,7 +8,7 @@ from buildecon.quantities.money import to_cents
 from buildecon.quantities.price_index import PriceIndex, us_cpi
 
 NEW_PRICE, BY_INDEX, AS_PAID = "new price", "by index", "as paid"
-NEVER_INDEXED = ("base car", "credit")
+NEVER_INDEXED = ("base car", "credit", "finance")
 
 
 @dataclass(frozen=True)
@@ -85,13 +85,13 @@ def repriced(settled, street, index, as_of):
     Returns
     -------
     Repriced
-        The base car and money back are never indexed. [money]
+        The base car, interest and money back are never indexed. [money]
     """
     line = settled.line
     if line.price_today and settled.is_bought and line.nature != "credit":
-        return Repriced(line.price_today.likely, NEW_PRICE)
+        return Repriced(line.price_today.likely + settled.laid, NEW_PRICE)
     since = line.price_date if line.funding != "own" and line.price_date else line.date or settled.first_day
-    if index is None or since is None or line.nature in NEVER_INDEXED:
+    if index is None or since is None or line.nature in NEVER_INDEXED or street < 0:
         return Repriced(street, AS_PAID)
     factor = index.rise(since, as_of)
     return Repriced(street, AS_PAID) if factor is None else Repriced(to_cents(street * Decimal(str(factor))), BY_INDEX)
@@ -108,9 +108,9 @@ def street_price(settled):
     Returns
     -------
     Decimal
-        On the day it was bought. [money]
+        On the day it was bought, with what other lines laid on it. [money]
     """
-    return settled.cost if settled.line.funding == "own" or not settled.is_bought else settled.line.street_price.likely
+    return settled.cost if settled.line.funding == "own" or not settled.is_bought else settled.line.street_price.likely + settled.laid
 
 
 def repriced_at(settled, rise, as_of):
@@ -134,8 +134,8 @@ def repriced_at(settled, rise, as_of):
     for one in settled:
         price, since = street_price(one), one.line.date or one.first_day
         if one.line.price_today and one.is_bought and one.line.nature != "credit":
-            price = one.line.price_today.likely
-        elif since and one.line.nature not in NEVER_INDEXED:
+            price = one.line.price_today.likely + one.laid
+        elif since and price > 0 and one.line.nature not in NEVER_INDEXED:
             price = to_cents(price * Decimal(str((1 + rise) ** ((as_of - since).days / 365.25))))
         total += price
     return total

@@ -5,10 +5,11 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from buildecon.ledger.laying import counted, laid
-from buildecon.ledger.loans import interest_by_month
+from buildecon.ledger.laying import counted, counts, laid
+from buildecon.ledger.loans import interest_by_month, interest_id
 from buildecon.project.rows import Line
-from buildecon.quantities.money import converted, split
+from buildecon.quantities.estimate import Estimate
+from buildecon.quantities.money import converted, split, to_cents
 
 # How an event changes the cost of its line. A deposit is owed back and costs nothing until it is lost.
 COST_SIGN = {
@@ -41,6 +42,8 @@ class Settled:
         All payments before any refund. [money]
     unpaid : Decimal
         Bills that have come and are not paid: payments with no date. [money]
+    is_bought : bool
+        Whether any money has moved for the line itself, or was said to be 0. [-]
     laid, laid_plan : Decimal
         What other lines laid on it, below 0 for what it laid on others; and the same of the plan. [money]
     left_out : Decimal
@@ -57,6 +60,7 @@ class Settled:
     first_day: date | None = None
     paid_out: Decimal = Decimal(0)
     unpaid: Decimal = Decimal(0)
+    is_bought: bool = True
     laid: Decimal = Decimal(0)
     laid_plan: Decimal = Decimal(0)
     left_out: Decimal = Decimal(0)
@@ -66,11 +70,6 @@ class Settled:
         """The baseline plan of the line, below 0 for money to come back; 0 where it was never planned. [money]"""
         planned = self.line.planned.likely if self.line.planned else Decimal(0)
         return (-planned if self.line.nature == "credit" else planned) + self.laid_plan
-
-    @property
-    def is_bought(self):
-        """Whether any money has moved for the line, or was said to be 0."""
-        return self.line.paid is not None or bool(self.by_month) or bool(self.laid)
 
 
 def settle(project):
@@ -95,7 +94,7 @@ def settle(project):
 def _interest(loan, as_of):
     """The interest of a loan as a line of its own."""
     months = tuple(interest_by_month(loan, as_of).items())
-    line = Line(id=f"loan {loan.name}", system="Finance", item=f"interest of {loan.name}", nature="finance", date=loan.first_payment)
+    line = Line(id=interest_id(loan), system="Finance", item=f"interest of {loan.name}", nature="finance", date=loan.first_payment)
     cost = sum((amount for _, amount in months), Decimal(0))
     return Settled(line, cost, cost, cost, months, first_day=loan.first_payment)
 
@@ -123,8 +122,9 @@ def _settled(line, moved):
     """One line; where no event speaks of it, what was written as paid."""
     if not moved:
         sign = -1 if line.nature == "credit" else 1
-        low, cost, high = (sign * part for part in (line.paid.low, line.paid.likely, line.paid.high)) if line.paid else (Decimal(0),) * 3
-        return Settled(line, cost, min(low, high), max(low, high), ((month_of(line.date), cost),) if cost else (), first_day=line.date)
+        low, cost, high = (sign * to_cents(part) for part in (line.paid.low, line.paid.likely, line.paid.high)) if line.paid else (Decimal(0),) * 3
+        months = ((month_of(line.date), cost),) if cost else ()
+        return Settled(line, cost, min(low, high), max(low, high), months, first_day=line.date, is_bought=line.paid is not None)
     months, ends, owed, unpaid, dues = defaultdict(Decimal), [Decimal(0), Decimal(0)], Decimal(0), Decimal(0), []
     for event, low, likely, high in moved:
         sign = COST_SIGN[event.kind]
@@ -141,7 +141,7 @@ def _settled(line, moved):
             ends[1] += high if sign > 0 else -low
     days = [event.date for event, *_ in moved if event.date]
     paid = sum((likely for event, _, likely, _ in moved if event.kind == "payment" and event.date), Decimal(0))
-    return Settled(line, sum(months.values(), Decimal(0)), *ends, tuple(months.items()), owed, min(dues, default=None), min(days, default=None), paid, unpaid)
+    return Settled(line, sum(months.values(), Decimal(0)), *ends, tuple(months.items()), owed, min(dues, default=None), min(days, default=None), paid, unpaid, bool(months))
 
 
 def to_come(settled, stage):
@@ -162,7 +162,7 @@ def to_come(settled, stage):
     line = settled.line
     if line.to_finish or line.nature in ("credit", "base car") or settled.is_bought or settled.unpaid or stage == "finished":
         return line.to_finish
-    return line.planned
+    return Estimate(*counts(line, line.planned.low, line.planned.likely, line.planned.high)) if line.tool_rule and line.planned else line.planned
 
 
 def month_of(day):

@@ -71,6 +71,9 @@ def _line_faults(project):
         if line.kit in ids and line.kit:
             yield Fault("lines.csv", line.row, "kit", wrong("a name that no line has as its id", line.kit))
     yield from _laid_faults(project)
+    for line in project.lines:
+        if line.tool_rule not in ("", "in full") and (line.funding != "own" or line.price_today is not None):
+            yield Fault("lines.csv", line.row, "tool_rule", wrong("empty or 'in full' on a line with a price_today or funding of its own", line.tool_rule))
 
 
 def _laid_faults(project):
@@ -90,8 +93,13 @@ def _laid_faults(project):
             yield Fault("lines.csv", line.row, "lay_on", f"must find a share on all lines of {line.lay_on!r}, or on none.")
         if line.nature == "base car":
             yield Fault("lines.csv", line.row, "lay_on", "must be empty on the base car.")
-        if line.funding != "own" or line.price_today is not None:
-            yield Fault("lines.csv", line.row, "lay_on", "must be empty on a line with a price_today or funding of its own.")
+        if line.funding != "own" or line.price_today is not None or line.tool_rule not in ("", "in full"):
+            yield Fault("lines.csv", line.row, "lay_on", "must be empty on a line with a price_today, a tool_rule or funding of its own.")
+        if line.nature != "credit" and any(one.nature in ("credit", "base car") for one in where):
+            yield Fault("lines.csv", line.row, "lay_on", wrong("a line that is no credit and not the base car", line.lay_on))
+        meant = [word for word in ("id", "kit", "order") if any(getattr(one, word) == line.lay_on for one in project.lines if one.id != line.id and not one.lay_on)]
+        if len(meant) > 1:
+            yield Fault("lines.csv", line.row, "lay_on", f"must name one thing, got {line.lay_on!r}, which is {' and '.join(meant)}. Rename one of them.")
 
 
 def laid_on(lines):
@@ -115,11 +123,15 @@ def laid_on(lines):
             named["kit"][line.kit].append(line)
         if line.order and line.nature not in ("freight and tax", "credit", "base car") and not line.lay_on:
             named["order"][line.order].append(line)
+    suppliers = {name: {one.supplier for one in ones} for name, ones in named["order"].items()}
     found = {}
     for line in lines:
         if line.lay_on:
             places = ([other for other in named[name].get(line.lay_on, ()) if other.id != line.id] for name in ("id", "kit", "order"))
-            found[line.id] = next(filter(None, places), [])
+            where = next(filter(None, places), [])
+            if line.supplier in suppliers.get(line.lay_on, ()) and all(one.order == line.lay_on for one in where):
+                where = [one for one in where if one.supplier == line.supplier]  # two shops may count alike
+            found[line.id] = where
     return found
 
 
@@ -148,14 +160,37 @@ def _event_faults(project, broken):
         yield from _more_credit_spent_than_given(project, lines)
 
 
+def suppliers_of(project):
+    """Who sold each line and each kit.
+
+    Parameters
+    ----------
+    project : Project
+        With its lines. [-]
+
+    Returns
+    -------
+    dict of str to str
+        By id or name of the kit; a kit has the supplier of its first part. [-]
+    """
+    return {**{line.kit: line.supplier for line in reversed(project.lines) if line.kit}, **{line.id: line.supplier for line in project.lines}}
+
+
 def _more_credit_spent_than_given(project, lines):
+    """Store credit is given and spent at one supplier: compared in its own currency where it has one, else at home."""
+    shops, moved = suppliers_of(project), [event for event in project.events if event.kind in ("store credit", "credit spent")]
+    currencies = defaultdict(set)
+    for event in moved:
+        currencies[shops.get(event.line, "")].add(event.currency or project.currency)
     given, spent = Counter(), Counter()
-    for event in project.events:
-        if event.kind in ("store credit", "credit spent"):
-            shop = lines[event.line].supplier if event.line in lines else ""
-            (given if event.kind == "store credit" else spent)[shop] += converted(event.amount.likely, event.rate.likely if event.rate else Decimal(1))
-            if spent[shop] > given[shop] + CENT and event.kind == "credit spent":
-                yield Fault("events.csv", event.row, "amount", f"must be at most the store credit of {shop or 'its supplier'!r}, {given[shop]}, got {spent[shop]} in all.")
+    for event in moved:
+        shop = shops.get(event.line, "")
+        rate = event.rate.likely if event.rate and len(currencies[shop]) > 1 else Decimal(1)
+        (given if event.kind == "store credit" else spent)[shop] += converted(event.amount.likely, rate)
+    for event in moved:
+        shop = shops.get(event.line, "")
+        if event.kind == "credit spent" and spent[shop] > given[shop] + CENT:
+            yield Fault("events.csv", event.row, "amount", f"must be at most the store credit of {shop or 'its supplier'!r}, {given[shop]}, got {spent[shop]} in all.")
 
 
 def _more_back_than_out(project):
@@ -247,6 +282,9 @@ def _build_faults(project, line_of, broken):
     if spent is not None and sum(logged) > spent.high:
         message = f"must be at least the {sum(logged)} hours that hours.csv holds, got {spent.high}. Leave it out if they are all."
         yield Fault("build.toml", line_of("own_hours", "spent"), "own_hours.spent", message)
+    for name, count in Counter(one.name for one in project.file.loans).items():
+        if count > 1 or any(line.id == f"loan {name}" for line in project.lines):
+            yield Fault("build.toml", line_of("loans"), "loans.name", f"must be a name of its own, got {name!r}, which another loan has, or a line as 'loan {name}'.")
     for name, count in Counter(one.name for one in project.file.sources).items():
         if count > 1:
             yield Fault("build.toml", line_of("sources"), "sources.name", f"must have names that differ, got {name!r} {count} times.")

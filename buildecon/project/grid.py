@@ -2,9 +2,10 @@
 
 import csv
 import io
+from dataclasses import replace
 
 from buildecon.project.consistency import consistency_faults
-from buildecon.project.faults import ProjectFaults
+from buildecon.project.faults import Fault, ProjectFaults
 from buildecon.project.read import table_rows
 from buildecon.project.rows import Line
 from buildecon.project.write import cell_text
@@ -30,7 +31,7 @@ def grid_of(project):
     form = project.file.files.lines
     used = {name for line in project.lines for name in line.model_fields_set}
     columns = [*SHOWN, *(name for name in Line.model_fields if name in used and name not in (*SHOWN, "row"))]
-    return [{LINE: str(k)} | {name: cell_text(getattr(line, name), form) or EMPTY for name in columns} for k, line in enumerate(project.lines, start=2)]
+    return [{LINE: str(line.row or k)} | {name: cell_text(getattr(line, name), form) or EMPTY for name in columns} for k, line in enumerate(project.lines, start=2)]
 
 
 def from_grid(project, rows):
@@ -54,19 +55,23 @@ def from_grid(project, rows):
         With every fault, by line of the file and column.
     """
     form, faults = project.file.files.lines, []
-    texts = [{name: _text(value) for name, value in row.items() if name != LINE} for row in rows]
-    texts = [row for row in texts if any(row.values())]
-    columns = list(dict.fromkeys(name for row in texts for name in row))
-    page = io.StringIO(newline="")
+    texts = [{name: _text(value) for name, value in row.items()} for row in rows]
+    texts = [row for row in texts if any(value for name, value in row.items() if name != LINE)]
+    if not texts:
+        raise ProjectFaults([Fault("lines.csv", 0, "", "must keep at least one line, the base car. Nothing was changed.")])
+    columns = list(dict.fromkeys(name for row in texts for name in row if name != LINE))
+    page, numbers = io.StringIO(newline=""), {}
     writer = csv.writer(page, delimiter=form.separator)
-    writer.writerows([columns, *([row.get(name, "") for name in columns] for row in texts)])
+    writer.writerow(columns)
+    for row in texts:
+        numbers[page.getvalue().count("\n") + 1] = int(row.get(LINE) or 0)
+        writer.writerow([row.get(name, "") for name in columns])
     lines = table_rows(page.getvalue(), "lines", form, faults)
-    if faults:
-        raise ProjectFaults(faults)
     # Its own stamps: saving it shall not let an older copy of the project be saved over it.
     after = project.model_copy(update={"lines": tuple(lines), "stamps": dict(project.stamps)})
-    if faults := consistency_faults(after, lambda *keys: 0):
-        raise ProjectFaults(faults)
+    faults = faults or consistency_faults(after, lambda *keys: 0)
+    if faults:  # by the lines that the grid shows, not those of the page it was put on
+        raise ProjectFaults(replace(fault, line=numbers.get(fault.line, 0) or fault.line) if fault.file == "lines.csv" else fault for fault in faults)
     return after
 
 

@@ -1,7 +1,9 @@
 """Files put in place in one step, several together or none: a save that dies in the middle is finished by whoever comes next."""
 
+import datetime as dt
 import json
 import os
+import shutil
 import tempfile
 from contextlib import contextmanager
 from pathlib import Path
@@ -25,18 +27,19 @@ def alone(folder):
     context manager
         The folder is the caller's own inside it. [-]
     """
+    handle = None
     try:
         import fcntl
 
         handle = os.open(folder, os.O_RDONLY)
-    except (ImportError, OSError):
-        yield
-        return
-    try:
         fcntl.flock(handle, fcntl.LOCK_EX)
+    except (ImportError, OSError):
+        pass
+    try:
         yield
     finally:
-        os.close(handle)
+        if handle is not None:
+            os.close(handle)
 
 
 def finish_save(folder):
@@ -57,13 +60,15 @@ def finish_save(folder):
             finish_alone(folder)
 
 
-def finish_alone(folder):
+def finish_alone(folder, cut_off=True):
     """The same for who has the folder alone already.
 
     Parameters
     ----------
     folder : Path
         Project folder. [-]
+    cut_off : bool, optional
+        Whether an earlier save is finished, after which somebody may have changed a file: what is replaced is then kept in `before/`. [-]
 
     Raises
     ------
@@ -74,8 +79,11 @@ def finish_alone(folder):
         names = json.loads((folder / PROMISE).read_text(encoding="utf-8"))
         if not all(isinstance(beside, str) and Path(beside).name == beside and beside.startswith(f".{name}.") for name, beside in names.items()):
             raise ValueError
+        waiting = [name for name, beside in names.items() if (folder / beside).is_file()]
+        if cut_off:
+            keep([folder / name for name in waiting if (folder / name).is_file()])
         for name, beside in names.items():
-            if (folder / beside).is_file():
+            if name in waiting:
                 os.replace(folder / beside, folder / name)
         (folder / PROMISE).unlink()
     except FileNotFoundError:
@@ -84,6 +92,28 @@ def finish_alone(folder):
         told = getattr(trouble, "strerror", None) or "no list of files"
         message = f"must let a save be finished that was cut off, got {told!r}. Make the folder writable, or remove this file if the others are as you want them."
         raise ProjectFaults([Fault(PROMISE, 0, "", message)]) from None
+
+
+def keep(paths):
+    """A copy of each file that is about to be replaced, in `before/`, named by the moment.
+
+    Parameters
+    ----------
+    paths : sequence of Path
+        Files that are there. [-]
+
+    Raises
+    ------
+    ProjectFaults
+        If one cannot be copied.
+    """
+    moment = dt.datetime.now().strftime("%Y-%m-%dT%H%M%S.%f")
+    for path in paths:
+        try:
+            (path.parent / "before").mkdir(exist_ok=True)
+            shutil.copy2(path, path.parent / "before" / f"{path.stem}.{moment}{path.suffix}")
+        except OSError as trouble:
+            raise ProjectFaults([Fault(path.name, 0, "", f"must be writable, got {trouble.strerror!r}. The old file is untouched.")]) from None
 
 
 def put(contents):
@@ -97,7 +127,7 @@ def put(contents):
     Raises
     ------
     ProjectFaults
-        If one is a symbolic link or cannot be written; the old files are then untouched.
+        If one is a symbolic link or cannot be written; the old files are then untouched, or the next reader finishes the save.
     """
     beside, promise = {}, None
     try:
@@ -112,7 +142,7 @@ def put(contents):
             beside[promise] = listed
             os.replace(listed, promise)
             del beside[promise]
-            finish_alone(path.parent)
+            finish_alone(path.parent, cut_off=False)
             beside.clear()
         for path in list(beside):
             os.replace(beside[path], path)
@@ -134,7 +164,7 @@ def _beside(path, raw):
             file.write(raw)
             file.flush()
             os.fsync(file.fileno())
-    except OSError:
+    except BaseException:
         os.unlink(name)
         raise
     return name

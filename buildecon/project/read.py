@@ -31,6 +31,7 @@ SLIPS = (
     (r"=\s*\d+,\d", "Write a decimal point: 18.50; and no sign between thousands."),
     (r"=\s*[A-Za-z(][^\"']*$", "Put text in quotes; true and false stand without."),
 )
+TRIES = 3  # to read all files as they were between two saves
 LARGEST_FILE = 20_000_000  # bytes; ten thousand lines are about two million
 TABLES = {"lines": Line, "events": Event, "hours": Hours, "market": Evidence, "statements": Statement, "index": IndexRow}
 DATE_SHAPES = {
@@ -61,8 +62,23 @@ def read_project(folder):
     folder = Path(folder)
     if not os.path.isdir(folder):  # Path.is_dir raises on a name that is too long
         raise ProjectFaults([Fault(str(folder), 0, "", NO_FOLDER)])
-    finish_save(folder)
-    faults, stamps = [], stamps_of(folder)
+    for _ in range(TRIES):
+        finish_save(folder)
+        stamps = stamps_of(folder)
+        try:
+            project = _read(folder, stamps)
+        except ProjectFaults:
+            if stamps == stamps_of(folder):
+                raise
+        else:
+            if stamps == stamps_of(folder):
+                return project
+    return _read(folder, stamps_of(folder))
+
+
+def _read(folder, stamps):
+    """All files, as they are now; a save between two of them is for the caller to notice."""
+    faults = []
     text = read_text(folder / "build.toml", "utf-8", faults)
     file, forms = build_file(text, faults)
     tables = {}
@@ -220,8 +236,8 @@ def table_rows(text, table, form, faults):
     ----------
     text : str
         The file; may be empty. [-]
-    table : {"lines", "events", "market"}
-        What it holds. [-]
+    table : str
+        What it holds, a key of `TABLES`. [-]
     form : CsvForm
         How it is written. [-]
     faults : list of Fault

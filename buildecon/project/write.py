@@ -5,11 +5,10 @@ import csv
 import datetime as dt
 import io
 import os
-import shutil
 from pathlib import Path
 
 from buildecon.project.faults import Fault, ProjectFaults
-from buildecon.project.in_place import alone, finish_alone, put
+from buildecon.project.in_place import alone, finish_alone, keep, put
 from buildecon.project.read import TABLES, build_file, read_text, stamps_of, table_rows, twofold_number
 from buildecon.project.records import BuildFile, Files
 from buildecon.project.toml import plain, toml_text
@@ -52,15 +51,20 @@ def write_project(project, folder=None):
     raw = {path: _encoded(path, text, encoding) for path, (text, encoding) in contents.items()}
     with alone(folder):
         finish_alone(folder)
-        if project.stamps and folder == Path(project.folder):
+        if project.stamps and _same_place(folder, project.folder):
             now = stamps_of(folder)
             changed = [path.name for path in raw if now.get(path.name) != project.stamps.get(path.name)]
             if changed:
                 raise ProjectFaults(Fault(name, 0, "", "must be as it was read, and was changed meanwhile. Read the project again; nothing was written.") for name in changed)
-        _keep([path for path in raw if path.is_file() and not path.is_symlink()])
+        keep([path for path in raw if path.is_file() and not path.is_symlink()])
         put(raw)
-        if project.stamps and folder == Path(project.folder):
-            project.stamps.update(stamps_of(folder))  # who saved it may save it again
+        if project.stamps and _same_place(folder, project.folder):
+            project.stamps.update({name: stamp for name, stamp in stamps_of(folder).items() if folder / name in raw})  # who saved it may save it again
+
+
+def _same_place(folder, other):
+    """Whether two names are of one folder, however they are written."""
+    return os.path.isdir(folder) and os.path.isdir(other) and os.path.samefile(folder, other)
 
 
 def write_text(path, text, encoding="utf-8"):
@@ -105,17 +109,6 @@ def write_new(path, raw):
     if not path.parent.is_dir():
         raise ProjectFaults([Fault(path.name, 0, "", f"must go into a folder that is there, got {str(path.parent)!r}. Make that folder first.")])
     put({path: raw})
-
-
-def _keep(paths):
-    """A copy of each file that is about to be replaced, in `before/`, named by the moment."""
-    moment = dt.datetime.now().strftime("%Y-%m-%dT%H%M%S.%f")
-    for path in paths:
-        try:
-            (path.parent / "before").mkdir(exist_ok=True)
-            shutil.copy2(path, path.parent / "before" / f"{path.stem}.{moment}{path.suffix}")
-        except OSError as trouble:
-            raise ProjectFaults([Fault(path.name, 0, "", f"must be writable, got {trouble.strerror!r}. The old file is untouched.")]) from None
 
 
 def _encoded(path, text, encoding):

@@ -7,6 +7,7 @@ from buildecon.ledger.hours import hours_by_system
 from buildecon.ledger.owed import owed_items, return_windows
 from buildecon.ledger.prices import landed_cost, price_drift
 from buildecon.ledger.repricing import NEVER_INDEXED, repriced_at
+from buildecon.ledger.settlement import NO_DATE
 from buildecon.ledger.variance import waterfall
 from buildecon.story.words import number
 
@@ -145,7 +146,7 @@ def cash_rows(project):
     return [
         {"month": m.month, "out": float(m.out), "back": float(m.back), "outstanding": float(m.outstanding), "shown": number(m.outstanding) if m is peak else ""}
         for m in months
-        if m.month != "undated"
+        if m.month != NO_DATE
     ]
 
 
@@ -210,20 +211,22 @@ def repriced_sentence(project, totals, rise_percent):
     )
 
 
-def owed_table(project):
+def owed_table(project, totals):
     """Money owed to the owner, and parts that can still go back.
 
     Parameters
     ----------
     project : Project
         The files. [-]
+    totals : Ladder
+        Of the project. [money]
 
     Returns
     -------
     list of dict
         A row an item, the most pressing first; on no rung. [money]
     """
-    found = [*owed_items(project), *return_windows(project)]
+    found = [*owed_items(project), *return_windows(project, totals.settled)]
     return [
         {"what": one.what, "for": one.item, "from": one.who, project.currency: number(one.amount, 2), "by": f"{one.due:%d %b %Y}" if one.due else "-", "days left": f"{one.days}" if one.due else "-"}
         for one in found
@@ -267,9 +270,9 @@ def old_prices_table(project, totals, rows=12):
     dated = [(one.line.date or one.first_day, one) for one in totals.settled if one.cost > 0 and one.line.nature not in NEVER_INDEXED]
     oldest = sorted(((day, one) for day, one in dated if day), key=lambda pair: pair[0])[:rows]
     return [
-        {"line": one.line.item, "bought": f"{day:%b %Y}", "years old": number((as_of - day).days / 365.25, 1), f"paid, {project.currency}": number(one.cost),
+        {"line": one.line.item, "bought": f"{day:%b %Y}", "years old": number((as_of - day).days / 365.25, 1), f"paid, {project.currency}": number(one.cost - one.laid),
          "price today": number(one.line.price_today.likely) if one.line.price_today else "-",
-         "rise": f"{price_drift(one.cost, one.line.price_today.likely):+.0%}" if one.line.price_today else "-"}
+         "rise": f"{price_drift(one.cost - one.laid, one.line.price_today.likely):+.0%}" if one.line.price_today and one.cost > one.laid else "-"}
         for day, one in oldest
     ]  # fmt: skip
 

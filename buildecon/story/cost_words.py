@@ -3,6 +3,7 @@
 from buildecon.ledger.forecast import forecast
 from buildecon.ledger.honesty import traps
 from buildecon.ledger.hours import hours_by_system
+from buildecon.ledger.loans import interest_id
 from buildecon.ledger.owed import owed_items, return_windows
 from buildecon.ledger.variance import small_change
 from buildecon.story.words import amount, number
@@ -113,13 +114,15 @@ def forecast_sentences(project, totals):
     return said
 
 
-def owed_sentences(project):
+def owed_sentences(project, totals):
     """What is owed to the owner, and what can still go back, with the days left.
 
     Parameters
     ----------
     project : Project
         The files. [-]
+    totals : Ladder
+        Of the project. [money]
 
     Returns
     -------
@@ -130,7 +133,7 @@ def owed_sentences(project):
     for one in owed_items(project):
         of = " ".join(filter(None, [f"for {one.item}" if one.item else "", f"from {one.who}" if one.who else ""]))
         said.append(f"Owed to you, on no rung: {amount(one.amount, project.currency)}, {one.what} {of}".rstrip() + f"{_when(one)}.")
-    for one in return_windows(project):
+    for one in return_windows(project, totals.settled):
         ended = one.days < 0
         said.append(f"{'Can no longer go back' if ended else 'Can still go back'}: {one.item}{f' to {one.who}' if one.who else ''}, {amount(one.amount, project.currency)}{_when(one)}.")
     return said
@@ -173,7 +176,7 @@ def rules_sentences(project, totals):
         back = f"; at a business share of {share.likely:.0%}, {amount(sum(taxes) * share.likely, currency)} might come back to somebody who is registered" if share else ""
         said.append(f"Tax inside the bills: {amount(sum(taxes), currency)} on {len(taxes)} {_lines(taxes)}{back}. Taken off no rung.")
     for loan in project.file.loans:
-        paid = next(one.cost for one in totals.settled if one.line.id == f"loan {loan.name}")
+        paid = next(one.cost for one in totals.settled if one.line.id == interest_id(loan))
         said.append(f"Loan {loan.name}: {amount(paid, currency)} of interest so far, on the rung of gross project cash; what was borrowed and paid off is on none.")
     if logged := [row for row in hours_by_system(project) if row[1] or row[2]]:
         helpers = sum(row[2] for row in logged)

@@ -55,9 +55,8 @@ def cost_document(project, totals):
         "stale": {"years": STALE_YEARS, "amount": float(old.amount), "share": round(float(old.share), 4), "lines": list(old.lines)},
         "small_change": {"under": SMALL, "lines": small[0], "amount": float(small[1]), "share": round(float(small[2]), 4)},
         "honesty": [vars(trap) for trap in traps(project, totals)],
-        "owed_to_you": [{"line": s.line.id, "item": s.line.item, "amount": float(s.owed), "due": s.due.isoformat() if s.due else None} for s in totals.owed],
         "owed": [_owed(one) for one in owed_items(project)],
-        "can_go_back": [_owed(one) for one in return_windows(project)],
+        "can_go_back": [_owed(one) for one in return_windows(project, totals.settled)],
         "hours": [{"system": system, "own": float(own), "helpers": float(helpers)} for system, own, helpers in hours_by_system(project)],
         "laid_on_others": {s.line.id: float(-s.laid) for s in totals.settled if s.line.lay_on},
         "tools_not_counted": {s.line.id: float(s.left_out) for s in totals.settled if s.left_out},
@@ -72,7 +71,7 @@ def cost_document(project, totals):
 
 
 def _owed(one):
-    return {"what": one.what, "item": one.item, "supplier": one.who, "amount": float(one.amount), "due": one.due.isoformat() if one.due else None, "days": one.days}
+    return {"what": one.what, "line": one.line or None, "item": one.item, "supplier": one.who, "amount": float(one.amount), "due": one.due.isoformat() if one.due else None, "days": one.days}
 
 
 def _forecast(ahead):

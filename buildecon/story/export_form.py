@@ -8,7 +8,7 @@ from buildecon.project.forms import CsvForm, Source
 from buildecon.story.page import faults_html, missing_html
 
 NEW = "a new kind"
-NONE = "-"
+NONE = "no column"
 ORDERS = {"year first, 2026-06-30": "ymd", "day first, 30/06/2026": "dmy", "month first, 06/30/2026": "mdy"}
 HOLDS = {"things bought: orders, lists": "purchases", "money paid: card or bank": "payments", "events of known lines": "events"}
 # The columns a page asks for; any other that a mapping has stays as it is.
@@ -54,9 +54,10 @@ def first_mapping(project, kind, name, file, raw):
     """
     if not file:
         return None, "<p>Choose a file above: an order export, a card or bank statement, or your own list.</p>"
-    kept = next((source for source in project.file.sources if source.name == (kind if kind != NEW else name)), None)
+    name = kind if kind != NEW else name.strip() or Path(file).stem
+    kept = next((source for source in project.file.sources if source.name == name), None)
     try:
-        return kept or suggested(file, name or Path(file).stem, raw), ""
+        return kept or suggested(file, name, raw), ""
     except ProjectFaults as trouble:
         return None, faults_html(trouble)
 
@@ -113,7 +114,7 @@ def table(source, written, file, raw):
     source : Source or None
         With the controls in it. [-]
     columns : list of str
-        Names of its columns, after `-` for none. [-]
+        Names of its columns, after `NONE`. [-]
     sheet : tuple
         Its header, and its rows as row number and cells. [-]
     said : str
@@ -174,7 +175,7 @@ def column(source, columns, meaning):
     Returns
     -------
     str
-        A column of the file, or `-`. [-]
+        A column of the file, or `NONE`. [-]
     """
     return source.columns.get(meaning) if source.columns.get(meaning) in columns else NONE
 
@@ -202,7 +203,7 @@ def mapping(source, columns, turned):
     chosen = {meaning: turned[meaning] for meaning in ASKED_FOR if turned[meaning] != NONE}
     values = source.model_dump() | {
         "columns": {meaning: name for meaning, name in kept.items() if name not in chosen.values()} | chosen,
-        "holds": turned["holds"], "system": turned["of_system"].strip(), "nature": turned["of_nature"].replace(NONE, ""),
+        "holds": turned["holds"], "system": turned["of_system"].strip(), "nature": turned["of_nature"],
         "currency": turned["of_currency"].strip().upper(), "rate": None if not turned["at_rate"].strip() else _number(turned["at_rate"]),
     }  # fmt: skip
     try:

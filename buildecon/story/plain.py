@@ -48,7 +48,7 @@ def cost_text(project, totals):
     if peak := peak_funding(cash_by_month(project)):
         notes.append(f"Most money out at the end of a month: {amount(peak.outstanding, currency)}, {peak.month}.")
     notes += [f"{row['month']}: card and bank say {row['statements']} {currency}, the ledger {row['ledger']}; unexplained {row['unexplained']}." for row in statements_table(project)]
-    notes += [*owed_sentences(project), *rules_sentences(project, totals)]
+    notes += [*owed_sentences(project, totals), *rules_sentences(project, totals)]
     if build.base_paid_then.likely:
         notes.append(f"Paid for the base car at the time: {amount(build.base_paid_then.likely, currency)}. History, in no total above.")
     notes += [f"Disclosed: {one.supplier}: {one.gave.rstrip('.')}; in return: {one.in_return.rstrip('.')}." for one in project.file.disclosures]

@@ -139,7 +139,7 @@ def edited(project, rows):
         return None, faults_html(trouble)
     before = {line.id: line for line in project.lines}
     now = {line.id: line for line in after.lines}
-    changed = sum(before[id] != line for id, line in now.items() if id in before)
+    changed = sum(before[id].model_dump() != line.model_dump() for id, line in now.items() if id in before)
     counts = f"{_many(changed, 'line')} changed, {_many(len(now.keys() - before.keys()), 'line')} new, {_many(len(before.keys() - now.keys()), 'line')} gone."
     return after, f"<p>{counts} {_stands(project, after)}</p>"
 

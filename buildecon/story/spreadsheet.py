@@ -35,6 +35,7 @@ class _Entry:
         return cause_of(self.settled) if self.settled.cost != self.settled.planned else NO_DIFFERENCE
 
 
+PLAN = "plan with what is laid on it"
 # Sheet `lines`, left to right: header, form, width, and the cell. `import` reads back those that are named as in lines.csv, and `cost` as paid.
 COLUMNS = (
     ("id", TEXT, 9, lambda entry: entry.settled.line.id),
@@ -42,7 +43,8 @@ COLUMNS = (
     ("item", TEXT, 42, lambda entry: entry.settled.line.item),
     ("nature", TEXT, 16, lambda entry: entry.settled.line.nature),
     ("cause", TEXT, 20, lambda entry: entry.settled.line.cause),
-    ("planned", MONEY, 12, lambda entry: entry.settled.planned if entry.settled.line.planned else None),
+    ("planned", MONEY, 12, lambda entry: _planned(entry.settled)),
+    (PLAN, MONEY, 26, lambda entry: entry.settled.planned or None),
     ("cost", MONEY, 12, lambda entry: entry.settled.cost),
     ("low", MONEY, 12, lambda entry: entry.settled.low),
     ("high", MONEY, 12, lambda entry: entry.settled.high),
@@ -60,7 +62,7 @@ COLUMNS = (
     ("reader pays at list", MONEY, 18, lambda entry: list_price(entry.settled)),
     ("again today", MONEY, 13, lambda entry: entry.today),
 )
-HEADERS, SUMMED = tuple(column[0] for column in COLUMNS), ("planned", "cost", "to come")
+HEADERS, SUMMED = tuple(column[0] for column in COLUMNS), (PLAN, "cost", "to come")
 READERS = {"at_street_price": "reader pays", "at_list_price": "reader pays at list", "replacement_today": "again today"}
 ABOUT = {
     "in it": "Every line of the ledger with its plan, its cost once refunds and deposits are settled, what is still to come, and the prices a reader "
@@ -159,12 +161,12 @@ def _write_ladder(sheet, project, totals, over):
         formulas = [_rung_formula(rung.id, at, letter, over, end, (hours + 1, counted)) for letter, end in zip("BCD", ("cost", "low", "high"), strict=True)]
         mark = "quoted" if rung.id == project.file.build.quoted_rung else ""
         _write_row(sheet, at[rung.id], [rung.label, *formulas, mark, rung.includes], forms, bold=bool(mark))
-    _write_hours(sheet, hours, project.file.own_hours, counted)
+    _write_hours(sheet, hours, project, counted)
 
 
-def _write_hours(sheet, first, own, counted):
+def _write_hours(sheet, first, project, counted):
     forms = [TEXT, MONEY, MONEY, MONEY, MARK]
-    ways = ("hours", own.spent), ("rate as a hobby", ZERO), ("rate at a wage", own.wage), ("rate of a shop", own.shop_rate)
+    ways = ("hours", project.hours_spent), ("rate as a hobby", ZERO), ("rate at a wage", project.file.own_hours.wage), ("rate of a shop", project.file.own_hours.shop_rate)
     _write_row(sheet, first, ["own hours", "likely", "low", "high", ""], forms, heading=True)
     for row, (label, part) in enumerate(ways, start=first + 1):
         _write_row(sheet, row, [label, part.likely, part.low, part.high, "counted above" if row == counted else ""], forms)
@@ -193,10 +195,10 @@ def _write_causes(sheet, totals, entries, over):
     """From plan to actual in steps that add up to it, money back left out."""
     first, forms = sheet.max_row + 2, [TEXT, MONEY]
     _write_row(sheet, first, ["from plan to actual, by cause", "amount"], forms, heading=True)
-    _write_row(sheet, first + 1, ["planned", f'=SUMIFS({over["planned"]},{over["nature"]},"<>credit")'], forms)
+    _write_row(sheet, first + 1, ["planned", f'=SUMIFS({over[PLAN]},{over["nature"]},"<>credit")'], forms)
     causes = dict.fromkeys([*(step.cause for step in waterfall(totals.settled).steps), *filter(None, (entry.why for entry in entries))])
     for row, cause in enumerate(causes, start=first + 2):
-        cost, planned = (f"SUMIFS({over[name]},{over['why it differs']},$A{row})" for name in ("cost", "planned"))
+        cost, planned = (f"SUMIFS({over[name]},{over['why it differs']},$A{row})" for name in ("cost", PLAN))
         _write_row(sheet, row, [cause, f"=ROUND({cost}-{planned},6)"], forms)
     last = first + 1 + len(causes)
     _write_row(sheet, last + 1, ["actual", f"=SUM(B{first + 1}:B{last})"], forms, bold=True)
@@ -248,3 +250,8 @@ def _fill(cell, value, form):
 def _clean(text):
     """Text without the control characters that no workbook can hold."""
     return "".join(letter if letter >= " " or letter in "\t\n" else "\ufffd" for letter in text.replace("\r\n", "\n").replace("\r", "\n"))
+
+
+def _planned(settled):
+    """The plan as the owner wrote it, below 0 for money to come back."""
+    return settled.planned - settled.laid_plan if settled.line.planned else None

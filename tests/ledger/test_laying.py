@@ -68,7 +68,7 @@ def test_what_cannot_be_laid_is_told():
     assert "lay_on: must be the id of another line" in told(line("post", "freight and tax", 30, order="Q1", lay_on="Q1"))
     assert "a line whose own cost stays with it" in told(line("a", paid=1, lay_on="b"), line("b", paid=1, lay_on="c"), line("c", paid=1))
     assert "must find a share on all lines of 'Q1', or on none" in told(line("a", paid=1, order="Q1", share=money(2)), line("b", paid=1, order="Q1"), line("p", "freight and tax", 3, lay_on="Q1"))
-    assert "price_today or funding of its own" in told(line("a", paid=1), line("b", paid=1, lay_on="a", price_today=money(2)))
+    assert "a price_today, a tool_rule or funding of its own" in told(line("a", paid=1), line("b", paid=1, lay_on="a", price_today=money(2)))
 
 
 @st.composite
@@ -83,6 +83,10 @@ def orders(draw):
     used = sorted({one.order for one in lines})
     for k in range(draw(st.integers(1, 3))):
         lines.append(line(f"post{k}", "freight and tax", draw(st.decimals(0, 200, places=2)), lay_on=draw(st.sampled_from(used)), planned=money(draw(st.integers(0, 90)))))
+    if draw(st.booleans()):  # given, and what its freight cost is paid all the same
+        lines.append(line("gift", paid=0, order=used[0], funding="given", street_price=money(draw(st.integers(1, 900))), list_price=money(900)))
+    if draw(st.booleans()):
+        lines.append(line("again", paid=draw(st.integers(1, 900)), order=used[0], price_today=money(draw(st.integers(1, 900)))))
     lines.append(line("sold", "credit", draw(st.decimals(0, 400, places=2)), lay_on=draw(st.sampled_from([one.id for one in lines if not one.lay_on]))))
     return lines, events
 
@@ -95,6 +99,8 @@ def test_laying_moves_money_and_makes_none(parts):
     with_it, without = ladder(small(lines, events)), ladder(small(bare, events))
     assert with_it["stands_in_at"] == without["stands_in_at"]
     assert sum(one.planned for one in with_it.settled) == sum(one.planned for one in without.settled)
+    assert with_it.to_finish == without.to_finish
+    assert [with_it[id] for id in ("at_street_price", "at_list_price", "replacement_today")] == [without[id] for id in ("at_street_price", "at_list_price", "replacement_today")]
     for one in with_it.settled:
         assert sum((amount for _, amount in one.by_month), Decimal(0)) == one.cost
         assert one.low <= one.cost <= one.high
@@ -109,3 +115,29 @@ def test_a_tool_s_months_add_up_to_what_counts(amounts, share):
     one = ladder(small([line("press", "tool", tool_rule="share of uses", tool_part=money(share))], moved)).settled[1]
     assert sum(amount for _, amount in one.by_month) == one.cost
     assert one.cost + one.left_out == sum(amounts)
+
+
+def test_freight_on_a_part_not_bought_yet_leaves_it_still_to_come():
+    lines = [line("engine", planned=money(500)), line("tow", "fetching", 20, lay_on="engine")]
+    totals = ladder(small(lines, stage="in progress"))
+    assert totals.to_finish == (500, 500, 500) and totals["parts_on_car"] == 20
+
+
+def test_a_tool_not_bought_yet_is_forecast_at_what_its_rule_counts():
+    welder = line("welder", "tool", planned=money(300), tool_rule="less resale", tool_part=money(120))
+    assert ladder(small([welder], stage="in progress")).to_finish == (180, 180, 180)
+
+
+def test_two_shops_that_count_alike_keep_their_freight_apart():
+    lines = [line("a", paid=100, order="1001", supplier="X"), line("b", paid=100, order="1001", supplier="Y"), line("post", "freight and tax", 10, supplier="X", lay_on="1001")]
+    assert costs(small(lines)) == {"a": 110, "b": 100, "post": 0}
+
+
+def test_a_rule_that_would_be_passed_over_is_told():
+    def told(*lines):
+        return " ".join(faults(small(lines)))
+
+    assert "a tool_rule or funding of its own" in told(line("a", paid=1), line("t", "tool", 9, lay_on="a", tool_rule="needed anyway"))
+    assert "must be a line that is no credit" in told(line("a", "credit", 1), line("p", "freight and tax", 9, lay_on="a"))
+    assert "must name one thing, got '7', which is id and order" in told(line("7", paid=1), line("b", paid=1, order="7"), line("p", "freight and tax", 9, lay_on="7"))
+    assert "tool_rule: must be empty or 'in full'" in told(line("t", "tool", 9, tool_rule="needed anyway", price_today=money(12)))

@@ -8,8 +8,11 @@ import pytest
 from demos import cents, line, money, small
 
 from buildecon.ledger.cash import cash_by_month
+from buildecon.ledger.forecast import overrun_so_far
 from buildecon.ledger.ladder import ladder
 from buildecon.ledger.loans import interest_by_month
+from buildecon.ledger.settlement import settle
+from buildecon.project.consistency import consistency_faults
 from buildecon.project.records import ProjectLoan
 
 
@@ -54,3 +57,24 @@ def test_interest_is_on_its_rung_and_what_is_paid_off_on_none():
     assert totals["parts_on_car"] == totals["with_tools"] == 12000
     assert 12000 + first < totals["project_cash"] < 12000 + 2 * first
     assert sum(totals.months.values()) == totals["project_cash"] == sum(month.out for month in cash_by_month(project))
+
+
+def test_a_payment_counts_from_its_own_day_also_at_the_end_of_a_month():
+    late = loan(first_payment=date(2026, 1, 31))
+    assert interest_by_month(late, date(2026, 1, 30)) == {}
+    assert list(interest_by_month(late, date(2026, 2, 28))) == ["2026-01", "2026-02"]
+
+
+def test_interest_does_not_raise_what_is_still_to_come():
+    project = with_loan(as_of=date(2027, 1, 1))
+    project = project.model_copy(update={"lines": (*project.lines, line("paint", paid=100, planned=money(100)))})
+    bare = project.model_copy(update={"file": project.file.model_copy(update={"loans": ()})})
+    assert overrun_so_far(settle(project)) == overrun_so_far(settle(bare))
+
+
+def test_two_loans_of_one_name_or_a_line_of_that_name_are_told():
+    project = with_loan()
+    twice = project.model_copy(update={"file": project.file.model_copy(update={"loans": (loan(), loan())})})
+    taken = project.model_copy(update={"lines": (*project.lines, line("loan engine"))})
+    for one in (twice, taken):
+        assert any("loans.name: must be a name of its own, got 'engine'" in str(fault) for fault in consistency_faults(one, lambda *keys: 0))

@@ -53,3 +53,20 @@ def test_an_older_copy_is_not_saved_over_a_newer_one(tmp_path):
     with pytest.raises(ProjectFaults, match="was changed meanwhile"):
         write_project(from_grid(project, second))
     assert read_project(tmp_path / "van").lines[1].item == "weighed first"
+
+
+def test_a_fault_names_the_line_that_the_grid_shows_also_below_a_note_of_three_lines(tmp_path):
+    shutil.copytree(DATA / "van", tmp_path / "van")
+    rows = grid_of(read_project(tmp_path / "van"))
+    rows[1]["note"] = "one\ntwo\nthree"
+    write_project(from_grid(read_project(tmp_path / "van"), rows))
+    rows = grid_of(read_project(tmp_path / "van"))
+    assert [row[LINE] for row in rows[:4]] == ["2", "3", "6", "7"]
+    rows[3]["paid"] = "TBC"
+    with pytest.raises(ProjectFaults, match="lines.csv line 7, paid"):
+        from_grid(read_project(tmp_path / "van"), rows)
+
+
+def test_an_emptied_grid_is_refused():
+    with pytest.raises(ProjectFaults, match="must keep at least one line"):
+        from_grid(demo("van"), [{name: EMPTY for name in row} for row in grid_of(demo("van"))])

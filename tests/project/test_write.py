@@ -223,6 +223,22 @@ while True:
 """
 
 
+def test_what_was_typed_after_a_save_was_cut_off_is_kept_beside(folder):
+    assert python("-c", DYING, "replace", 2, folder).returncode == 9
+    typed = (folder / "lines.csv").read_text().replace(",oil,", ",oil typed by hand,")
+    (folder / "lines.csv").write_text(typed)
+    read_project(folder)
+    assert typed in [path.read_text() for path in (folder / "before").glob("lines.*.csv")]
+
+
+def test_a_folder_by_another_name_is_the_same_folder(folder, monkeypatch):
+    project = read_project(folder)
+    (folder / "lines.csv").write_text((folder / "lines.csv").read_text().replace(",oil,", ",oil and filter,"))
+    monkeypatch.chdir(folder.parent)
+    with pytest.raises(ProjectFaults, match="was changed meanwhile"):
+        write_project(with_line(project, 1, note="x"), folder.name)
+
+
 def test_a_saver_killed_at_any_moment_never_leaves_half_a_save(folder):
     moments, last = random.Random(20261125), 0
     for _ in range(12):

@@ -146,7 +146,7 @@ def test_cells_are_typed_and_the_header_is_one_row():
     lines, totals = book["lines"], book["totals"]
     assert book.sheetnames == ["lines", "totals", "about"]
     assert [cell.value for cell in lines[1]] == [column[0] for column in COLUMNS] and all(cell.font.bold for cell in lines[1])
-    assert (lines.freeze_panes, lines.auto_filter.ref, lines.max_row) == ("A2", f"A1:V{len(project.lines) + 1}", len(project.lines) + 1)
+    assert (lines.freeze_panes, lines.auto_filter.ref, lines.max_row) == ("A2", f"A1:W{len(project.lines) + 1}", len(project.lines) + 1)
     at = {cell.value: cell.column for cell in lines[1]}
     for row, one in enumerate(settle(project), start=2):
         cost, day = lines.cell(row, at["cost"]), lines.cell(row, at["date"])
