@@ -17,6 +17,8 @@ from buildecon.ledger.settlement import settle
 from buildecon.ledger.variance import waterfall
 from buildecon.project.exports import suggested, table_of
 from buildecon.project.intake import ACCEPTED, ASKED, REJECTED, THERE, judged, taken
+from buildecon.project.records import ProjectLoan
+from buildecon.project.rows import Hours
 from buildecon.quantities.estimate import estimate
 from buildecon.story.spreadsheet import COLUMNS, cost_sheet
 
@@ -60,7 +62,22 @@ def long():
     )
 
 
-PROJECTS = {**{name: lambda name=name: demo(name) for name in DEMOS}, "nasty": nasty, "long": long}
+def rules():
+    """A ledger with freight and a donor car laid on parts, tools by their rules, a loan, and hours that stand in the log alone."""
+    lines = [
+        line("engine", paid=0), line("donor", paid=1500, planned=money(1500), lay_on="engine"), line("sold", "credit", "1120.10", lay_on="engine"),
+        line("a", paid=100, order="Q1", planned=money(90)), line("b", paid=200, order="Q1"), line("post", "freight and tax", "30.01", planned=money(25), lay_on="Q1"),
+        line("gift", paid=0, order="Q1", funding="given", street_price=money(100), list_price=money(120)),
+        line("press", "tool", 240, planned=money(200), tool_rule="less resale", tool_part=money(150)), line("vice", "tool", 35, tool_rule="needed anyway"),
+    ]  # fmt: skip
+    project = small(lines)
+    own = project.file.own_hours.model_copy(update={"spent": None})
+    loan = ProjectLoan(name="engine", amount=money(12000), rate=money("0.099"), months=36, first_payment=date(2025, 2, 15))
+    hours = (Hours(system="Engine", hours=estimate("30-40")), Hours(system="Body", hours=money(20)), Hours(system="Body", hours=money(9), who="helper"))
+    return project.model_copy(update={"hours": hours, "file": project.file.model_copy(update={"own_hours": own, "loans": (loan,)})})
+
+
+PROJECTS = {**{name: lambda name=name: demo(name) for name in DEMOS}, "nasty": nasty, "long": long, "rules": rules}
 
 
 @pytest.fixture(scope="module")
@@ -210,7 +227,7 @@ def test_an_untouched_sheet_adds_nothing(name, tmp_path):
     assert (source.columns["paid"], source.holds, source.spent) == ("cost", "purchases", "positive")
     odd = [each for each in found if each.verdict != THERE]
     assert [each.cells["item"] for each in odd] == (["bell\ufffd"] if name == "nasty" else []), odd  # what no workbook holds is asked about
-    assert len(found) == len(project.lines) and taken(project, found) == project
+    assert len(found) == len(project.lines) + len(project.file.loans) and taken(project, found) == project
 
 
 @recomputing
