@@ -119,7 +119,7 @@ def _import(typed):
     if source is None:
         source = suggested(typed.file, typed.source)
         if not typed.confirm:
-            return _json({"format": "buildecon.mapping/1", "mapping": mapping_text(source)}) if typed.json else mapping_text(source, typed.file)
+            return _json({"format": "buildecon.mapping/1", "mapping": mapping_text(source)}) if typed.json else mapping_text(source, typed.file, table_of(typed.file, source)[0])
         file = project.file.model_copy(update={"sources": (*project.file.sources, source)})
         file.model_fields_set.add("sources")
         project = project.model_copy(update={"file": file})

@@ -25,7 +25,7 @@ def question():
 
 @app.cell
 def choice():
-    folders = page.project_folders(mo.cli_args().get("project"))
+    folders = page.project_folders(mo.cli_args().get("project"), others=False)
     picked = mo.ui.dropdown(options=folders, value=next(iter(folders)), label="Project")
     again = mo.ui.run_button(label="Read the folder again")
     mo.hstack([picked, again], justify="start", gap=2, wrap=True)
@@ -107,8 +107,8 @@ def model(columns, project, sheet, source, turned):
 
 @app.cell
 def verdicts(counts, found):
-    asked = mo.ui.table(receipts.rows_of(found, [ASKED]), selection="multi", page_size=10, show_data_types=False, show_column_summaries=False, show_download=False, wrapped_columns=["why", "what"], column_widths=receipts.WIDTHS, label="Asked about: tick what is to be taken")
-    rejected = mo.ui.table(receipts.rows_of(found, [REJECTED]), selection=None, page_size=10, show_data_types=False, show_column_summaries=False, show_download=False, wrapped_columns=["why", "what"], column_widths=receipts.WIDTHS, label="Rejected")
+    asked = mo.ui.table(receipts.rows_of(found, [ASKED], takeable=True), selection="multi", page_size=10, show_data_types=False, show_column_summaries=False, show_download=False, wrapped_columns=["why", "what"], column_widths=receipts.WIDTHS, label="Asked about: tick what is to be taken")
+    rejected = mo.ui.table(receipts.rows_of(found, [ASKED, REJECTED], takeable=False), selection=None, page_size=10, show_data_types=False, show_column_summaries=False, show_download=False, wrapped_columns=["why", "what"], column_widths=receipts.WIDTHS, label="Not taken: to be put right in the file, or nothing of the build")
     rest = mo.ui.table(receipts.rows_of(found, [ACCEPTED, THERE]), selection=None, page_size=10, show_data_types=False, show_column_summaries=False, show_download=False, wrapped_columns=["why", "what"], column_widths=receipts.WIDTHS, label="Accepted, and already there")
     mo.vstack([mo.md("""### What becomes of its rows"""), mo.Html(counts), asked, rejected, rest])
     return (asked,)

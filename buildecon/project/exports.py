@@ -15,12 +15,12 @@ COST = "cost"  # the column of a sheet of `buildecon cost`: what a line has cost
 
 # What exports call their columns, for a first mapping that the owner confirms.
 NAMES = {
-    "date": ("date", "order date", "booking date", "posted", "transaction date", "datum", "bestelldatum", "buchungstag", "besteldatum", "fecha"),
-    "paid": ("amount", "paid", "price", "total", "line total", "betrag", "preis", "summe", "bedrag", "bedrag (eur)", "prijs", "importe", "precio", COST),
+    "date": ("date", "order date", "booking date", "posted", "transaction date", "when", "datum", "bestelldatum", "buchungstag", "besteldatum", "fecha"),
+    "paid": ("amount", "paid", "price", "total", "line total", "money", "betrag", "preis", "summe", "bedrag", "bedrag (eur)", "prijs", "importe", "precio", COST),
     "item": ("item", "description", "article", "product", "what", "artikel", "bezeichnung", "beschreibung", "omschrijving", "concepto"),
-    "supplier": ("supplier", "shop", "seller", "merchant", "payee", "name", "händler", "haendler", "empfänger", "leverancier", "winkel", "tienda"),
+    "supplier": ("supplier", "shop", "seller", "merchant", "payee", "where", "name", "händler", "haendler", "empfänger", "leverancier", "winkel", "tienda"),
     "order": ("order", "order number", "order no", "bestellnummer", "bestelnummer", "pedido"),
-    "part_number": ("part number", "part no", "sku", "teilenummer", "artikelnummer", "referencia"),
+    "part_number": ("part number", "part no", "sku", "teilenummer", "artikelnummer", "article no", "article number", "referencia"),
     "currency": ("currency", "währung", "valuta", "moneda"),
     "note": ("note", "notes", "notiz", "opmerking", "nota"),
 }
@@ -52,6 +52,8 @@ def table_of(path, source=None, raw=None):
         If it cannot be read.
     """
     path = Path(path)
+    if raw is None and path.is_dir():
+        raise ProjectFaults([Fault(str(path), 0, "", "must be a file, got a folder.")])
     if raw is None:
         try:
             raw = path.read_bytes()
@@ -59,6 +61,7 @@ def table_of(path, source=None, raw=None):
             raise ProjectFaults([Fault(path.name, 0, "", f"must be a file that can be read, got {trouble.strerror!r}.")]) from None
     if len(raw) > LARGEST_FILE:
         raise ProjectFaults([Fault(path.name, 0, "", f"must be at most {LARGEST_FILE / 1e6:.0f} MB, got {len(raw) / 1e6:.0f} MB. Export fewer months at once.")])
+    _no_picture(path, raw)
     source = source or _look(path, raw)
     rows = _sheet(path, raw, source) if path.suffix.lower() == ".xlsx" else _csv(path, raw, source)
     rows = rows[source.skip :]
@@ -91,6 +94,8 @@ def suggested(path, name, raw=None):
     """
     path = Path(path)
     raw = path.read_bytes() if raw is None and path.is_file() else raw
+    if raw is not None:
+        _no_picture(path, raw)
     form = _look(path, raw) if raw is not None else None
     header, rows = table_of(path, form, raw)
     lower = [cell.casefold() for cell in header]
@@ -115,6 +120,12 @@ def suggested(path, name, raw=None):
         decimal="," if comma > point else ".", date_order=_order(cells.get("date", ())),
         encoding=form.encoding, separator=form.separator, skip=form.skip, **to_sort,
     )  # fmt: skip
+
+
+def _no_picture(path, raw):
+    """A photograph of a receipt is no list of rows, whatever its name ends in."""
+    if raw.startswith((b"\x89PNG", b"\xff\xd8\xff", b"%PDF", b"GIF8")):
+        raise ProjectFaults([Fault(path.name, 0, "", "must be a csv file or a workbook, got a picture or a PDF. Write its figures down as rows.")])
 
 
 def _order(cells):

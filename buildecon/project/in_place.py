@@ -5,7 +5,7 @@ import json
 import os
 import shutil
 import tempfile
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from buildecon.project.faults import Fault, ProjectFaults
@@ -92,6 +92,27 @@ def finish_alone(folder, cut_off=True):
         told = getattr(trouble, "strerror", None) or "no list of files"
         message = f"must let a save be finished that was cut off, got {told!r}. Make the folder writable, or remove this file if the others are as you want them."
         raise ProjectFaults([Fault(PROMISE, 0, "", message)]) from None
+
+
+def clear_strays(folder, names):
+    """Take away what a save that died left beside its places; only for who has the folder alone.
+
+    Parameters
+    ----------
+    folder : Path
+        Project folder. [-]
+    names : sequence of str
+        Of the files that are saved in it. [-]
+
+    Returns
+    -------
+    None
+        What cannot be taken away stays; it is in nobody's way. [-]
+    """
+    for name in (*names, PROMISE):
+        for stray in folder.glob(f".{name}.????????"):
+            with suppress(OSError):
+                stray.unlink()
 
 
 def keep(paths):

@@ -8,16 +8,15 @@ from pydantic import ValidationError
 
 from buildecon.project.consistency import consistency_faults
 from buildecon.project.faults import Fault, ProjectFaults, Wrong
-from buildecon.project.moneys import UP, alike, moneys
+from buildecon.project.moneys import UP, alike, moneys, signed
 from buildecon.project.read import cell_reader
 from buildecon.project.rows import Event, Line
-from buildecon.quantities.estimate import Estimate
+from buildecon.quantities.estimate import Estimate, sure
 from buildecon.quantities.money import converted
 
 ACCEPTED, THERE, ASKED, REJECTED = "accepted", "already there", "asked about", "rejected"
 SUM = re.compile(r"(grand |sub)?(total|sum|summe|gesamt|totaal|saldo|balance)\b(?P<more>.*)", re.IGNORECASE)
-SIGNED = re.compile(r"^(?P<in>\()?(?P<minus>[-\u2212+])?\s*(?P<sign>[€$£]|[A-Z]{3})?\s*(?P<minus2>[-\u2212])?(?P<number>.*?)\s*(?P<sign2>[€$£]|[A-Z]{3})?\s*(?P<after>[-\u2212])?(?P<out>\))?$", re.DOTALL)
-SIGNS = {"€": ("EUR",), "£": ("GBP",), "$": ("USD", "CAD", "AUD", "NZD")}
+
 
 
 @dataclass(frozen=True)
@@ -80,6 +79,9 @@ def judged(project, source, header, rows, costs=None):
     answers for one row only: two like purchases are two, and the same two in a second file are the same two.
     """
     wrong = [name for name in source.columns.values() if header.count(name) != 1]
+    if wrong and len(wrong) == len(source.columns):
+        message = f"must have the columns of source {source.name!r}, {', '.join(source.columns.values())}, and has {', '.join(filter(None, header)) or 'none'}."
+        raise ProjectFaults([Fault(source.name, source.skip + 1, "", message + f" Is it another kind of file, or is what stands between its cells not {source.separator!r}?")])
     if wrong:
         raise ProjectFaults(Fault(source.name, source.skip + 1, name, f"must be one column of the file, and stands there {header.count(name)} times. Its columns: {', '.join(header)}.") for name in wrong)
     return list(_Judge(project, source, header, costs).every(rows))
@@ -110,9 +112,10 @@ def taken(project, found, also=()):
     by_row = {each.row: each for each in found}
     refused = [row for row in also if row not in by_row or (by_row[row].line is None and by_row[row].event is None)]
     if refused:
-        raise ProjectFaults(Fault("rows", row, "", "must be a row that was asked about and can be read." + (f" {by_row[row].reason}" if row in by_row else "")) for row in refused)
+        raise ProjectFaults(Fault("rows", row, "", "must be a row that can be taken." + (f" {by_row[row].reason}" if row in by_row else "")) for row in refused)
     new = [each for each in found if each.verdict == ACCEPTED or each.row in also]
-    lines = [*project.lines, *(each.line for each in new if each.line)]
+    told = {each.line.id: each.line for each in new if each.line}
+    lines = [*(told.pop(line.id, line) for line in project.lines), *told.values()]
     events = [*project.events, *(each.event for each in new if each.event)]
     with_events = {event.line for event in events}
     for k, line in enumerate(lines):
@@ -151,7 +154,7 @@ class _Judge:
         self.costs = costs
         if costs is not None:
             self.paid = defaultdict(set, {id: {cost} for id, cost in costs.items()})
-        self.seen, self.next = {}, 1
+        self.seen, self.next, self.as_of = {}, 1, project.file.build.as_of
         self.events = Counter(map(_event_key, project.events))
 
     def every(self, rows):
@@ -192,11 +195,14 @@ class _Judge:
             return Judged(row, texts, ASKED if asked and len(wrong) == 1 else REJECTED, " ".join(wrong))
         if wrong:
             return Judged(row, texts, REJECTED, " ".join(wrong))
+        if values.get("date") and values["date"] > self.as_of and (values.get("line") or not values.get("to_finish")):
+            return Judged(row, texts, REJECTED, f"It is dated after as_of, {self.as_of}. Move as_of in build.toml first.")
         if known:
             return self._known(row, texts, values, -amount.likely if back else amount.likely)
         given = values.get("funding", "own") != "own"  # nothing paid is then what there is to say
         if amount.low <= 0 and amount.high <= 0 and not texts.get("planned") and not given:
             return Judged(row, texts, REJECTED, "No money moved.")
+        back = back and values.get("nature", self.source.nature) != "credit"
         currency = values.pop("currency", "") or self.source.currency or self.project.currency
         if named and currency not in named:
             return Judged(row, texts, ASKED, f"It says {texts['paid']}, and the column is read as {currency}. Map a currency column, or declare the currency.")
@@ -246,18 +252,8 @@ class _Judge:
 
     def _amount(self, text):
         """Whether money came back, how much, and the currencies that a sign in the cell can mean."""
-        found = SIGNED.match(text.strip())
-        signs = [found[name] for name in ("minus", "minus2", "after", "in") if found[name] and found[name] != "+"]
-        if len(signs) > 1 or bool(found["in"]) != bool(found["out"]):
-            raise ValueError(f"must be a number with one sign, got {text!r}.")
-        if not found["number"]:
-            if text:
-                self.read_amount(text)  # TBC has the look of a currency, and is no number
-            raise ValueError("must be given, and is empty.")
-        amount = self.read_amount(found["number"].strip())
-        sign = found["sign"] or found["sign2"]
-        negative = bool(signs)
-        return negative == (self.source.spent == "positive") and amount.high > 0, amount, SIGNS.get(sign, (sign,)) if sign else ()
+        negative, amount, named = signed(text, self.read_amount)
+        return negative == (self.source.spent == "positive") and amount.high > 0, amount, named
 
     def _claim(self, currency, amount, out, values):
         """The nearest sum of the ledger that is not yet some other row's."""
@@ -265,7 +261,8 @@ class _Judge:
         for money in self.money[currency, amount.normalize()]:
             gap = abs((money.day - day).days) if money.day and day else 0
             same = alike(money, values)
-            if money.out == out and not money.claimed and gap <= self.source.days and (same or (money.day and day)):
+            apart = money.order and values.get("order", money.order) != money.order
+            if money.out == out and not money.claimed and not apart and gap <= self.source.days and (same or (money.day and day)):
                 near.append((not same, gap, len(near), money))
         if not near:
             return None
@@ -285,7 +282,7 @@ class _Judge:
             if event and self.source.holds == "purchases":
                 return Judged(row, texts, ACCEPTED, f"Refund of {lines[0].id}, {lines[0].item}.", event=event)
             which = "Nothing in the ledger says of what" if not lines else f"It could be of {', '.join(line.id for line in lines[:5])}"
-            return Judged(row, texts, ASKED, f"Money came back. {which}. Write it in events.csv under its line." if not event else f"Money came back, likely for {lines[0].id}.", event=event)
+            return Judged(row, texts, ASKED, f"Money came back. {which}. Write it in events.csv under its line." if not event else f"Money came back, likely for {lines[0].id}. Do not take it if it takes back a charge that you have not taken.", event=event)
         line, event, trouble = self._made(values, amount, currency, rate, document)
         like = self.money[self.home, home.normalize()] if values.get("date") else ()
         near = [(abs((money.day - values["date"]).days), money) for money in like if money.out and money.day]
@@ -304,8 +301,10 @@ class _Judge:
             return Judged(row, texts, REJECTED, trouble.strip())
         if not id and (found := self._claim(self.home, home, True, values)):  # an id of the owner's own says that it is another
             if found.item.casefold() == values.get("item", "").casefold() or (found.order and found.order == values.get("order")):
-                return Judged(row, texts, THERE, f"It is {found.what}.")
+                return Judged(row, texts, THERE, f"It is {found.what}.", line, event)
             return Judged(row, texts, ASKED, f"It may be {found.what}: the same amount, at most {self.source.days} days apart. Take it if it is another purchase.", line, event)
+        if not id and (twin := self._other_order(home, values)):
+            return Judged(row, texts, ASKED, f"It may be {twin.what}, under another order number. Take it if it is another purchase.", line, event)
         if not id and any(SUM.fullmatch(texts.get(name, "")) for name in ("item", "supplier")):
             return Judged(row, texts, ASKED, "It may be a sum of other rows. Take it if it is a purchase.", line, event)
         twin = self.seen.setdefault(cells, row)
@@ -314,6 +313,15 @@ class _Judge:
         self.paid[line.id] = {amount.likely}
         self.by_order[line.order].append(line)
         return Judged(row, texts, ACCEPTED, "" if twin == row else f"The same as row {twin}, kept as a second purchase.", line, event)
+
+    def _other_order(self, home, values):
+        """The same article for the same money in the same days, but of another order: it answers for nothing yet."""
+        day = values.get("date")
+        for money in self.money[self.home, home.normalize()]:
+            near = abs((money.day - day).days) <= self.source.days if money.day and day else False
+            if near and money.out and not money.claimed and money.item and money.item.casefold() == values.get("item", "").casefold():
+                return money
+        return None
 
     def _known(self, row, texts, values, amount):
         """A row with the id of a line: it answers for the money of that line, and says the same or is asked about."""
@@ -328,9 +336,15 @@ class _Judge:
         other = _otherwise(self.lines[id], values) + ([] if amount in self.paid[id] else ["paid"])
         if not other:
             return Judged(row, texts, THERE, f"Line {id} has it.")
-        there = {name: getattr(self.lines[id], name) for name in other} | {"paid": " or ".join(f"{paid}" for paid in sorted(self.paid[id]))}
+        line, changed = self.lines[id], {name: values[name] for name in other if name != "paid"}
+        there = {name: getattr(line, name) for name in other} | {"paid": " or ".join(f"{paid}" for paid in sorted(self.paid[id]))}
         told = ", ".join(f"{self.source.columns[name]} {'empty' if there[name] in (None, '') else there[name]}" for name in other)
-        return Judged(row, texts, ASKED, f"Line {id} is there and says otherwise: {told}. Change one of the two.")
+        if "paid" in other and (line.paid is None or self.paid[id] != {line.paid.likely}):
+            own = "stands in events.csv" if line.paid is None else f"is {line.paid.likely}; the rest is laid on it, or left out by its rule"
+            return Judged(row, texts, ASKED, f"Line {id} is there and says otherwise: {told}. Its own money {own}: change it there.")
+        changed |= {"paid": sure(abs(amount))} if "paid" in other else {}
+        new, trouble = self._line({name: getattr(line, name) for name in line.model_fields_set} | changed)
+        return Judged(row, texts, ASKED, f"Line {id} is there and says otherwise: {told}. Take it to change the line.{trouble}", new)
 
     def _made(self, values, amount, currency, rate, document):
         """The line, and its payment where that needs a file of its own; or what keeps it from being one."""
@@ -362,6 +376,9 @@ class _Judge:
         for name in ("part_number", "item"):
             if (wanted := values.get(name)) and (fewer := [line for line in lines if getattr(line, name).casefold() == wanted.casefold()]):
                 lines = fewer
+        if not lines and self.source.holds == "payments":  # a charge taken back names its shop and its amount, if anything
+            said = f"{values.get('supplier', '')} {values.get('item', '')}".casefold()
+            lines = [line for line in self.lines.values() if line.supplier and line.supplier.casefold() in said and amount.likely in self.paid[line.id]]
         return [line for line in lines if line.paid is None or line.paid.high >= amount.low]
 
 

@@ -1,6 +1,7 @@
 """The sums of money that a ledger knows of, for a row of an export to be one of them."""
 
 import datetime as dt
+import re
 from collections import defaultdict
 from dataclasses import dataclass
 from decimal import Decimal
@@ -10,6 +11,8 @@ from buildecon.quantities.money import converted
 OUT = frozenset({"payment", "deposit", "core deposit"})
 UP = OUT | {"deposit lost", "core lost", "credit spent"}
 BACK = frozenset({"refund", "sale", "grant", "deposit back", "core credit"})
+SIGNED = re.compile(r"^(?P<in>\()?(?P<minus>[-\u2212+])?\s*(?P<sign>[€$£]|[A-Z]{3})?\s*(?P<minus2>[-\u2212])?(?P<number>.*?)\s*(?P<sign2>[€$£]|[A-Z]{3})?\s*(?P<after>[-\u2212])?(?P<out>\))?$", re.DOTALL)
+SIGNS = {"€": ("EUR",), "£": ("GBP",), "$": ("USD", "CAD", "AUD", "NZD")}
 
 
 @dataclass
@@ -104,3 +107,39 @@ def alike(money, values):
         return True
     said = f"{values.get('supplier', '')} {values.get('item', '')}".casefold()
     return bool(money.supplier and money.supplier.casefold()[:8] in said) or bool(money.item and money.item.casefold() in said)
+
+
+def signed(text, read_amount):
+    """An amount as exports write it, with its sign in any of five places.
+
+    Parameters
+    ----------
+    text : str
+        Of a cell. [-]
+    read_amount : callable
+        Reads what is left without sign and currency. [money]
+
+    Returns
+    -------
+    negative : bool
+        Whether it has a minus, or stands in brackets. [-]
+    amount : Estimate
+        Without its sign. [money]
+    named : tuple of str
+        ISO 4217 codes that a currency sign beside it can mean; empty without one. [-]
+
+    Raises
+    ------
+    ValueError
+        If it has two signs, is empty, or cannot be read.
+    """
+    found = SIGNED.match(text.strip())
+    signs = [found[name] for name in ("minus", "minus2", "after", "in") if found[name] and found[name] != "+"]
+    if len(signs) > 1 or bool(found["in"]) != bool(found["out"]):
+        raise ValueError(f"must be a number with one sign, got {text!r}.")
+    if not found["number"]:
+        if text:
+            read_amount(text)  # TBC has the look of a currency, and is no number
+        raise ValueError("must be given, and is empty.")
+    sign = found["sign"] or found["sign2"]
+    return bool(signs), read_amount(found["number"].strip()), SIGNS.get(sign, (sign,)) if sign else ()

@@ -1,5 +1,6 @@
 """Starting a project folder from the template."""
 
+import datetime as dt
 import os
 from importlib.resources import files
 from pathlib import Path
@@ -36,5 +37,6 @@ def start_project(folder):
     except OSError as trouble:
         raise ProjectFaults([Fault(str(folder), 0, "", f"must be a folder that can be made, got {trouble.strerror!r}.")]) from None
     for name in NAMES:
-        write_text(folder / name, (files("buildecon.project") / "template" / name).read_text(encoding="utf-8"))
+        text = (files("buildecon.project") / "template" / name).read_text(encoding="utf-8")
+        write_text(folder / name, text.replace("as_of = 2026-01-31", f"as_of = {max(dt.date.today(), dt.date(2026, 1, 31))}"))  # receipts of this week are not of the future
     return f"{folder} is ready, with placeholders. Change build.toml and lines.csv, then run: buildecon check {folder}"

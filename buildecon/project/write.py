@@ -8,7 +8,7 @@ import os
 from pathlib import Path
 
 from buildecon.project.faults import Fault, ProjectFaults
-from buildecon.project.in_place import alone, finish_alone, keep, put
+from buildecon.project.in_place import alone, clear_strays, finish_alone, keep, put
 from buildecon.project.read import TABLES, build_file, read_text, stamps_of, table_rows, twofold_number
 from buildecon.project.records import BuildFile, Files
 from buildecon.project.toml import plain, toml_text
@@ -51,11 +51,12 @@ def write_project(project, folder=None):
     raw = {path: _encoded(path, text, encoding) for path, (text, encoding) in contents.items()}
     with alone(folder):
         finish_alone(folder)
+        clear_strays(folder, ("build.toml", *(f"{name}.csv" for name in TABLES)))
         if project.stamps and _same_place(folder, project.folder):
             now = stamps_of(folder)
             changed = [path.name for path in raw if now.get(path.name) != project.stamps.get(path.name)]
             if changed:
-                raise ProjectFaults(Fault(name, 0, "", "must be as it was read, and was changed meanwhile. Read the project again; nothing was written.") for name in changed)
+                raise ProjectFaults(Fault(name, 0, "", "must be as it was read, and was changed meanwhile. Read the folder again; nothing was written.") for name in changed)
         keep([path for path in raw if path.is_file() and not path.is_symlink()])
         put(raw)
         if project.stamps and _same_place(folder, project.folder):

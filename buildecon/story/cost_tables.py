@@ -104,7 +104,8 @@ def causes_table(settled):
     """
     names, fall = {one.line.id: one.line.item for one in settled}, waterfall(settled)
     steps = [{"": s.cause, "amount": signed(s.amount), "most of it": "; ".join(names[id] for id in s.lines[:2])} for s in fall.steps]
-    return [{"": "planned", "amount": number(fall.planned), "most of it": ""}, *steps, {"": "actual", "amount": number(fall.actual), "most of it": ""}]
+    end = "actual, money back not taken off" if any(one.line.nature == "credit" and one.cost for one in settled) else "actual"
+    return [{"": "planned", "amount": number(fall.planned), "most of it": ""}, *steps, {"": end, "amount": number(fall.actual), "most of it": ""}]
 
 
 def causes_rows(settled):
@@ -207,7 +208,7 @@ def repriced_sentence(project, totals, rise_percent):
     amount = repriced_at(totals.settled, rise_percent / 100, project.file.build.as_of)
     return (
         f"At a rise of {rise_percent:g} % a year since each price was paid, doing it again would cost a reader {number(amount)} {project.currency} "
-        f"on {project.file.build.as_of:%d %B %Y}, {signed(amount - totals['at_street_price'])} against {number(totals['at_street_price'])}."
+        f"on {project.file.build.as_of:%d %B %Y}, {signed(amount - totals['at_street_price'])} against {number(totals['at_street_price'])}; the base car, interest and money back are left as they were."
     )
 
 

@@ -180,8 +180,8 @@ def rules_sentences(project, totals):
         said.append(f"Loan {loan.name}: {amount(paid, currency)} of interest so far, on the rung of gross project cash; what was borrowed and paid off is on none.")
     if logged := [row for row in hours_by_system(project) if row[1] or row[2]]:
         helpers = sum(row[2] for row in logged)
-        most = ", ".join(f"{row[0]} {number(row[1])}" for row in logged[:3])
-        said.append(f"Own hours, {number(project.hours_spent.likely)}: {most}." + (f" Helpers gave {number(helpers)} more, in no figure." if helpers else ""))
+        most = ", ".join(f"{row[0]} {row[1]:g}" for row in logged[:3])
+        said.append(f"Own hours, {project.hours_spent.likely:g}: {most}." + (f" Helpers gave {helpers:g} more, in no figure." if helpers else ""))
     if project.file.plan.baseline:
         said.append(f"The plan is the one of {project.file.plan.baseline:%d %B %Y}, frozen." + "".join(f" Revised {one.date:%d %B %Y}: {one.what}, {number(one.before.likely)} to {number(one.after.likely)}." for one in project.file.revisions))
     return said

@@ -65,16 +65,18 @@ def missing_html(trouble):
         wrong = error.get("ctx", {}).get("error")
         name = ".".join(str(part) for part in error["loc"])
         said.append(f"{name or 'The mapping'} must be {wrong.rule}. {wrong.cure}" if hasattr(wrong, "rule") else f"{name}: {error['msg']}.")
-    return _items("cautions", said)
+    return _items("cautions", said) + '<p class="key">Choose a column for each of them above; if there is none to choose, look at "Between cells" and "Lines above the header".</p>'
 
 
-def project_folders(asked=None):
+def project_folders(asked=None, others=True):
     """Project folders that a page can show: the one asked for, its neighbours, then the demos.
 
     Parameters
     ----------
     asked : str, optional
         A folder; by default the one that `open` was given. [-]
+    others : bool, optional
+        Whether its neighbours and the demos are shown too, where one is asked for. [-]
 
     Returns
     -------
@@ -83,6 +85,8 @@ def project_folders(asked=None):
     """
     found = {}
     asked = asked or os.environ.get("BUILDECON_PROJECT")
+    if asked and not others:
+        return {Path(asked).resolve().name: str(Path(asked).resolve())}
     near = sorted(path.parent for path in Path(asked).resolve().parent.glob("*/build.toml")) if asked else []
     for folder in [*([Path(asked).resolve()] if asked else []), *near, *sorted(path.parent for path in DEMOS.glob("*/build.toml"))]:
         if str(folder) not in found.values():
@@ -256,7 +260,8 @@ def honesty_html(project, totals):
     str
         Html. [-]
     """
-    return f"<h3>Before you publish</h3>{_items('notes', honesty_sentences(project, totals))}"
+    said = honesty_sentences(project, totals)
+    return "" if not said else f"<h3>Before you publish</h3>{_items('notes', said)}"
 
 
 def key_html(comparison):

@@ -62,7 +62,7 @@ def found_in(project, source, sheet):
     return found, f"<p><b>{len(found)} rows:</b> " + ", ".join(f"{counts[verdict]} {verdict}" for verdict in (ACCEPTED, THERE, ASKED, REJECTED)) + ".</p>"
 
 
-def rows_of(found, verdicts):
+def rows_of(found, verdicts, takeable=None):
     """Judged rows for a table.
 
     Parameters
@@ -71,6 +71,8 @@ def rows_of(found, verdicts):
         The rows. [-]
     verdicts : collection of str
         Which of them. [-]
+    takeable : bool, optional
+        Only those that can be taken, or cannot; by default all. [-]
 
     Returns
     -------
@@ -79,7 +81,7 @@ def rows_of(found, verdicts):
     """
     told = ["verdict"] if len(verdicts) > 1 else []
     names = ("item", "paid", "date", "supplier")
-    rows = [{"row": each.row, "what": each.cells.get("item", "")} | {name: each.verdict for name in told} | {"why": each.reason} | {name: each.cells.get(name, "") for name in names[1:]} for each in found if each.verdict in verdicts]
+    rows = [{"row": each.row, "what": each.cells.get("item", "")} | {name: each.verdict for name in told} | {"why": each.reason} | {name: each.cells.get(name, "") for name in names[1:]} for each in found if each.verdict in verdicts and takeable in (None, bool(each.line or each.event))]
     return rows or {name: [] for name in ("row", "what", *told, "why", *names[1:])}
 
 

@@ -72,7 +72,7 @@ ABOUT = {
     "formulas": "Every total is a formula over the sheet lines, as far as its last row. The rung, why a line differs and what a reader pays "
     "were worked out when this file was written.",
     "the way back": "Add rows below the last one, or change what the owner wrote, then: buildecon import FOLDER FILE --source sheet --confirm. "
-    "New rows are taken, changed ones asked about. What the program worked out is not read back: low, high, to come and all from the rung on.",
+    "New rows are taken, changed ones asked about, to be taken with --take. What the program worked out is not read back: low, high, to come and all from the rung on.",
 }
 
 

@@ -220,3 +220,48 @@ def test_a_balance_shaft_is_no_sum(tmp_path):
 def test_a_word_for_money_is_told_as_a_word(tmp_path, cell):
     _, found = take_in(demo("van"), tmp_path / "orders.csv", f"Order,Date,Item,Price\nQ,2026-05-02,lamp,10.00\nQ,2026-05-02,hose,{cell}\n", "orders")
     assert found[1].verdict == REJECTED and f"got '{cell}'" in found[1].reason
+
+
+def test_the_same_thing_under_another_order_number_is_asked_about_and_can_be_taken(tmp_path):
+    start = demo("van")
+    _, found = take_in(start, tmp_path / "orders.csv", "Order,Date,Item,Price\nMM-140,2026-05-02,track rod end,27.45\n", "orders")
+    after = taken(start, found)
+    _, seen = take_in(after, tmp_path / "more.csv", "Order,Date,Item,Price\nMM-141,2026-05-02,track rod end,27.45\nMM-140,2026-05-02,track rod end,27.45\n", "orders")
+    assert [each.verdict for each in seen] == [ASKED, THERE] and "under another order number" in seen[0].reason
+    _, seen = take_in(after, tmp_path / "again.csv", "Order,Date,Item,Price\nMM-140,2026-05-02,track rod end,27.45\n", "orders")
+    assert [each.verdict for each in seen] == [THERE]
+    assert len(taken(after, seen, [2]).lines) == len(after.lines) + 1  # if the owner knows better
+
+
+def test_a_row_of_next_year_is_rejected_alone(tmp_path):
+    _, found = take_in(demo("van"), tmp_path / "orders.csv", "Order,Date,Item,Price\nQ1,2027-05-02,lamp,5.00\nQ1,2026-05-02,hose,6.00\n", "orders")
+    assert [each.verdict for each in found] == [REJECTED, ACCEPTED] and "after as_of, 2026-06-30" in found[0].reason
+
+
+def test_a_charge_taken_back_is_a_refund_of_what_was_taken(tmp_path):
+    card = "Date,Payee,Amount\n2026-05-02,TINKERTON TOOLS,-39.00\n2026-05-03,TINKERTON TOOLS,39.00\n2026-05-04,x,-1.00\n2026-05-05,x,-2.00\n"
+    start = demo("van")
+    source, found = take_in(start, tmp_path / "card.csv", card, "card")
+    assert [each.verdict for each in found[:2]] == [ASKED, ASKED]
+    after = taken(start, found, [2])
+    _, seen = take_in(after, tmp_path / "card.csv", card, "card")
+    assert [each.verdict for each in seen[:2]] == [THERE, ASKED] and "likely for" in seen[1].reason
+    assert ladder(taken(after, seen, [3]))["stands_in_at"] == ladder(start)["stands_in_at"]
+
+
+def test_money_back_on_a_list_of_one_s_own_is_a_credit_with_or_without_a_minus(tmp_path):
+    rows = "what,when,kind of cost,money\ndoors sold,2026-05-02,credit,-220\nhood sold,2026-05-03,credit,80\n"
+    (tmp_path / "list.csv").write_text(rows)
+    source = suggested(tmp_path / "list.csv", "list").model_copy(update={"columns": {"item": "what", "date": "when", "nature": "kind of cost", "paid": "money"}, "system": "Credits", "holds": "purchases", "spent": "positive"})
+    start = demo("van")
+    found = judged(start, source, *table_of(tmp_path / "list.csv", source))
+    assert [each.verdict for each in found] == [ACCEPTED, ACCEPTED]
+    assert ladder(taken(start, found))["project_cash_net"] - ladder(start)["project_cash_net"] == -300
+
+
+def test_a_photograph_of_a_receipt_is_told_as_one(tmp_path):
+    (tmp_path / "receipt.csv").write_bytes(b"\x89PNG\r\n\x1a\n" + bytes(300))
+    with pytest.raises(ProjectFaults, match="got a picture or a PDF"):
+        suggested(tmp_path / "receipt.csv", "x")
+    with pytest.raises(ProjectFaults, match="got a folder"):
+        table_of(tmp_path)
