@@ -315,11 +315,11 @@ class _Judge:
         return Judged(row, texts, ACCEPTED, "" if twin == row else f"The same as row {twin}, kept as a second purchase.", line, event)
 
     def _other_order(self, home, values):
-        """The same article for the same money in the same days, but of another order: it answers for nothing yet."""
-        day = values.get("date")
+        """The same article or shop for the same money in the same days, but of another order: it answers for nothing yet."""
+        day, said = values.get("date"), {values.get(name, "").casefold() for name in ("item", "supplier")} - {""}
         for money in self.money[self.home, home.normalize()]:
             near = abs((money.day - day).days) <= self.source.days if money.day and day else False
-            if near and money.out and not money.claimed and money.item and money.item.casefold() == values.get("item", "").casefold():
+            if near and money.out and not money.claimed and {money.item.casefold(), money.supplier.casefold()} & said:
                 return money
         return None
 

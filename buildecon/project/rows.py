@@ -19,7 +19,7 @@ Cause = Literal[
 WASTE_CAUSES = frozenset({"rework", "defective part", "wrong part", "bought twice", "lost core"})
 Grade = Literal["", "guess", "list", "estimate", "quote", "order", "receipt", "settled", "memory"]
 Funding = Literal["own", "discounted", "given", "swapped"]
-State = Literal["", "planned", "ordered", "received", "fitted", "returned", "failed", "sold"]
+State = Literal["", "planned", "ordered", "received", "fitted", "returned", "refunded", "failed", "sold"]
 ToolRule = Literal["", "in full", "needed anyway", "less resale", "share of uses"]
 EventKind = Literal[
     "payment", "refund", "deposit", "deposit back", "deposit lost", "core deposit", "core credit", "core lost", "sale", "grant",

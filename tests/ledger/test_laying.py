@@ -9,6 +9,7 @@ from demos import cents, event, line, money, small
 from hypothesis import given, settings
 
 from buildecon.ledger.ladder import PROJECT_RUNGS, ladder, rung_of
+from buildecon.ledger.variance import NOT_YET, TOOLS, waterfall
 from buildecon.project.consistency import consistency_faults
 
 
@@ -141,3 +142,19 @@ def test_a_rule_that_would_be_passed_over_is_told():
     assert "must be a line that is no credit" in told(line("a", "credit", 1), line("p", "freight and tax", 9, lay_on="a"))
     assert "must name one thing, got '7', which is id and order" in told(line("7", paid=1), line("b", paid=1, order="7"), line("p", "freight and tax", 9, lay_on="7"))
     assert "tool_rule: must be empty or 'in full'" in told(line("t", "tool", 9, tool_rule="needed anyway", price_today=money(12)))
+
+
+def test_freight_by_cost_leaves_what_was_free_free():
+    lines = [line("a", paid=100, order="Q1"), line("b", paid=0, order="Q1"), line("post", "freight and tax", 10, lay_on="Q1")]
+    assert costs(small(lines)) == {"a": 110, "b": 0, "post": 0}
+
+
+def test_freight_planned_and_not_paid_yet_keeps_its_plan_and_its_cause():
+    settled = ladder(small([line("a", paid=100, planned=money(100)), line("post", "freight and tax", planned=money(50), lay_on="a")])).settled
+    assert [one.planned for one in settled[1:]] == [100, 50]
+    assert [(step.cause, step.amount, step.lines) for step in waterfall(settled).steps] == [(NOT_YET, -50, ("post",))]
+
+
+def test_a_tool_that_does_not_count_is_no_saving_on_the_plan():
+    settled = ladder(small([line("vice", "tool", 35, planned=money(30), tool_rule="needed anyway")])).settled
+    assert [(step.cause, step.amount) for step in waterfall(settled).steps] == [(TOOLS, -30)]

@@ -56,6 +56,11 @@ def test_the_day_of_a_deposit_that_came_back_presses_no_more():
     assert (owed.amount, owed.due) == (70, date(2026, 9, 1))
 
 
+def test_what_came_back_closes_the_earlier_deposit_first_and_then_the_next():
+    moved = [event("hoist", "deposit", 50, date(2026, 1, 5)), event("hoist", "deposit", 50, date(2026, 2, 5)), event("hoist", "deposit back", 70, date(2026, 3, 1))]
+    assert [one.amount for one in owed_items(small([line("hoist", "tool")], moved, as_of=DAY))] == [30]
+
+
 def test_store_credit_of_a_kit_is_its_supplier_s_and_the_order_of_rows_does_not_matter():
     parts = [line("k1", kit="K", list_price=money(1), supplier="A Shop"), line("k2", kit="K", list_price=money(1), supplier="A Shop"), line("hose", supplier="A Shop")]
     moved = [event("hose", "credit spent", 40), event("K", "payment", 100), event("K", "store credit", 40)]

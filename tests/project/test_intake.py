@@ -231,6 +231,10 @@ def test_the_same_thing_under_another_order_number_is_asked_about_and_can_be_tak
     _, seen = take_in(after, tmp_path / "again.csv", "Order,Date,Item,Price\nMM-140,2026-05-02,track rod end,27.45\n", "orders")
     assert [each.verdict for each in seen] == [THERE]
     assert len(taken(after, seen, [2]).lines) == len(after.lines) + 1  # if the owner knows better
+    line = next(line for line in bought(start) if line.order)
+    rows = f'Order,Date,Item,Shop,Price\nnew-1,{line.date},in other words,"{line.supplier}",{line.paid.likely}\n'
+    _, seen = take_in(start, tmp_path / "words.csv", rows, "orders")
+    assert [each.verdict for each in seen] == [ASKED] and line.id in seen[0].reason
 
 
 def test_a_row_of_next_year_is_rejected_alone(tmp_path):
