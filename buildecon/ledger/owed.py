@@ -56,11 +56,11 @@ def owed_items(project):
 
     Notes
     -----
-    A sum is closed in its own currency; what is left of it counts at the rate of the day it was opened. The earlier is closed first,
-    so that its day no longer presses.
+    A sum is closed in its own currency where all of it is in one, else at home; what is left counts at the rate of the day it was
+    opened. The earlier is closed first, so that its day no longer presses.
     """
     items, shops, as_of = {line.id: line.item for line in project.lines}, suppliers_of(project), project.file.build.as_of
-    opened, closed, dues = defaultdict(list), defaultdict(Decimal), defaultdict(list)
+    opened, closed, dues = defaultdict(list), defaultdict(list), defaultdict(list)
     for event in sorted(project.events, key=lambda event: event.date or date.max):
         if event.date is None and event.kind not in AWAITED:
             dues[_key(event, shops, CLOSES.get(event.kind, ""))] += [event.due] if event.due else []
@@ -69,10 +69,10 @@ def owed_items(project):
         elif event.kind in OPENS:
             opened[_key(event, shops, OPENS[event.kind])].append(event)
         elif event.kind in CLOSES:
-            closed[_key(event, shops, CLOSES[event.kind])] += event.amount.likely
+            closed[_key(event, shops, CLOSES[event.kind])].append(event)
     found = []
     for key, events in opened.items():
-        what, line, who, _ = key
+        what, line, who = key
         amount, days = _left(events, closed[key])
         if amount:
             due = min((*days, *dues[key]), default=None)
@@ -82,18 +82,24 @@ def owed_items(project):
 
 def _key(event, shops, what):
     who = shops.get(event.line, "")
-    return what, "" if what == "store credit" else event.line, who, event.currency
+    return what, "" if what == "store credit" else event.line, who
 
 
-def _left(events, closed):
+def _left(opened, closed):
     """What is left of sums opened one after another, at home, and their days."""
+    alone = len({event.currency for event in (*opened, *closed)}) == 1
+    back = sum((event.amount.likely * (1 if alone else _rate(event)) for event in closed), Decimal(0))
     amount, days = Decimal(0), []
-    for event in events:
-        rest = max(event.amount.likely - closed, Decimal(0))
-        closed = max(closed - event.amount.likely, Decimal(0))
-        amount += to_cents(rest * (event.rate.likely if event.rate else 1))
+    for event in opened:
+        out = event.amount.likely * (1 if alone else _rate(event))
+        rest, back = max(out - back, Decimal(0)), max(back - out, Decimal(0))
+        amount += to_cents(rest * (_rate(event) if alone else 1))
         days += [event.due] if event.due and rest else []
     return amount, days
+
+
+def _rate(event):
+    return event.rate.likely if event.rate else Decimal(1)
 
 
 def return_windows(project, settled):

@@ -34,8 +34,6 @@ class Settled:
         The same cost by the month in which it moved, `undated` where nobody knows. [money]
     owed : Decimal
         Still to come back to the owner: open deposits, and refunds, sales and grants with no date. [money]
-    due : date or None
-        The earliest date by which it is due. [-]
     first_day : date or None
         The day money first moved. [-]
     paid_out : Decimal
@@ -56,7 +54,6 @@ class Settled:
     high: Decimal
     by_month: tuple
     owed: Decimal = Decimal(0)
-    due: date | None = None
     first_day: date | None = None
     paid_out: Decimal = Decimal(0)
     unpaid: Decimal = Decimal(0)
@@ -125,23 +122,21 @@ def _settled(line, moved):
         low, cost, high = (sign * to_cents(part) for part in (line.paid.low, line.paid.likely, line.paid.high)) if line.paid else (Decimal(0),) * 3
         months = ((month_of(line.date), cost),) if cost else ()
         return Settled(line, cost, min(low, high), max(low, high), months, first_day=line.date, is_bought=line.paid is not None)
-    months, ends, owed, unpaid, dues = defaultdict(Decimal), [Decimal(0), Decimal(0)], Decimal(0), Decimal(0), []
+    months, ends, owed, unpaid = defaultdict(Decimal), [Decimal(0), Decimal(0)], Decimal(0), Decimal(0)
     for event, low, likely, high in moved:
         sign = COST_SIGN[event.kind]
         if event.date is None:
             owed += likely if sign < 0 else Decimal(0)
             unpaid += likely if event.kind == "payment" else Decimal(0)
-            dues += [event.due] if event.due and sign < 0 else []
             continue
         owed += OWED_SIGN.get(event.kind, 0) * likely
-        dues += [event.due] if event.due and event.kind in ("deposit", "core deposit") else []
         if sign:
             months[month_of(event.date)] += sign * likely
             ends[0] += low if sign > 0 else -high
             ends[1] += high if sign > 0 else -low
     days = [event.date for event, *_ in moved if event.date]
     paid = sum((likely for event, _, likely, _ in moved if event.kind == "payment" and event.date), Decimal(0))
-    return Settled(line, sum(months.values(), Decimal(0)), *ends, tuple(months.items()), owed, min(dues, default=None), min(days, default=None), paid, unpaid, bool(months))
+    return Settled(line, sum(months.values(), Decimal(0)), *ends, tuple(months.items()), owed, min(days, default=None), paid, unpaid, bool(months))
 
 
 def to_come(settled, stage):

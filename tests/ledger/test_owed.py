@@ -56,6 +56,11 @@ def test_the_day_of_a_deposit_that_came_back_presses_no_more():
     assert (owed.amount, owed.due) == (70, date(2026, 9, 1))
 
 
+def test_a_foreign_deposit_that_came_back_in_home_money_is_closed_at_home():
+    moved = [event("hoist", "deposit", 100, currency="USD", rate=money("0.90")), event("hoist", "deposit back", 90)]
+    assert owed_items(small([line("hoist", "tool")], moved, as_of=DAY)) == ()
+
+
 def test_what_came_back_closes_the_earlier_deposit_first_and_then_the_next():
     moved = [event("hoist", "deposit", 50, date(2026, 1, 5)), event("hoist", "deposit", 50, date(2026, 2, 5)), event("hoist", "deposit back", 70, date(2026, 3, 1))]
     assert [one.amount for one in owed_items(small([line("hoist", "tool")], moved, as_of=DAY))] == [30]
