@@ -8,6 +8,7 @@ from demos import demo, event, line, money, small
 
 from buildecon.decision.compare import FROM_TODAY, as_written, compare, price_of_joy
 from buildecon.ledger.ladder import ladder
+from buildecon.ledger.owed import owed_items
 from buildecon.project.records import Consumption, Energy, FromToday, Kit, Loan, OneOff, Option, Tariff, Yearly
 
 FACTS = demo("roadster").options[0].facts
@@ -105,9 +106,11 @@ def test_a_bill_not_yet_paid_is_still_to_come():
 
 
 def test_an_open_deposit_is_owed_and_costs_nothing():
-    totals = ladder(small([line("box", paid=None)], [event("box", "core deposit", 600, due=date(2026, 5, 1)), event("box", "core credit", 200)]))
+    project = small([line("box", paid=None)], [event("box", "core deposit", 600, due=date(2026, 5, 1)), event("box", "core credit", 200)])
+    totals = ladder(project)
     assert totals["stands_in_at"] == 0
-    assert [(one.owed, one.due) for one in totals.owed] == [(400, date(2026, 5, 1))]
+    assert [one.owed for one in totals.owed] == [400]
+    assert [(one.amount, one.due) for one in owed_items(project)] == [(400, date(2026, 5, 1))]
 
 
 def test_from_today_an_option_on_the_base_car_gives_up_its_sale_and_no_old_money():
