@@ -32,7 +32,7 @@ def consistency_faults(project, line_of, broken=frozenset()):
     """
     rules = [_line_faults(project)]
     if project.file is not None:
-        rules += [_event_faults(project, broken), _option_faults(project, line_of, broken), _build_faults(project, line_of, broken)]
+        rules += [_event_faults(project, broken), _option_faults(project, line_of, broken), _build_faults(project, line_of, broken), _market_faults(project, line_of, broken)]
     return [fault for rule in rules for fault in rule]
 
 
@@ -290,3 +290,26 @@ def _build_faults(project, line_of, broken):
             yield Fault("build.toml", line_of("sources"), "sources.name", f"must have names that differ, got {name!r} {count} times.")
     if "lines.csv" not in broken and not any(line.nature == "base car" for line in project.lines):
         yield Fault("lines.csv", 0, "nature", "must have one line of nature 'base car': what the car was bought for, or its as-is value today.")
+
+
+def _market_faults(project, line_of, broken):
+    home, as_of, file = project.currency, project.file.build.as_of, project.file
+    for row in project.market:
+        if row.date > as_of:
+            yield Fault("market.csv", row.row, "date", wrong(f"on or before as_of, {as_of}", row.date, "Check its year, or move as_of in build.toml."))
+        if row.currency not in ("", home) and row.rate is None:
+            yield Fault("market.csv", row.row, "rate", f"must be given for {row.currency}: {home} for one {row.currency} on that date.")
+        if row.currency in ("", home) and row.rate is not None:
+            yield Fault("market.csv", row.row, "rate", wrong(f"empty for an amount in {home}", row.rate, "Name the currency, or drop the rate."))
+    for k, (before, state) in enumerate(zip(file.states, file.states[1:], strict=False), 1):
+        if state.since <= before.since:
+            yield Fault("build.toml", line_of("states", k, "since"), f"states.{k + 1}.since", wrong(f"after that of the state before it, {before.since}", state.since))
+    systems, used = {line.system for line in project.lines}, Counter()
+    for k, work in enumerate(file.contribution.work if file.contribution else ()):
+        used.update(work.systems)
+        for system in work.systems:
+            if system not in systems and "lines.csv" not in broken:
+                yield Fault("build.toml", line_of("contribution", "work", k), f"contribution.work.{k + 1}.systems", f"{system!r} {unknown_name(system, systems)}")
+    for system, count in used.items():
+        if count > 1:
+            yield Fault("build.toml", line_of("contribution", "work"), "contribution.work", f"must name each system once, got {system!r} {count} times.")

@@ -9,6 +9,7 @@ from buildecon.project.faults import Wrong
 from buildecon.project.fields import ZERO, Amount, AnyNumber, Currency, Day, Fact, Flag, Positive, Rate, Record, Share, UnitPrice, bounded, one_of
 from buildecon.project.forms import CsvForm, Files, Source  # noqa: F401
 from buildecon.project.rows import Event, Evidence, Hours, IndexRow, Line, Statement
+from buildecon.project.worth import CarState, Contribution, Improvement, Insured, Market, PartOut, Route, ThisCar
 from buildecon.quantities.estimate import Estimate, sure
 from buildecon.quantities.units import AMOUNT_PER, KM_PER, PER_100_KM
 
@@ -312,6 +313,14 @@ class BuildFile(Record):
     revisions: tuple[Revision, ...] = ()
     loans: tuple[ProjectLoan, ...] = ()
     repricing: Repricing | None = None
+    this_car: ThisCar = ThisCar()
+    market: Market = Market()
+    states: tuple[CarState, ...] = ()
+    contribution: Contribution | None = None
+    part_out: PartOut | None = None
+    routes: tuple[Route, ...] = ()
+    insured: Insured | None = None
+    improvements: tuple[Improvement, ...] = ()
     disclosures: tuple[Disclosure, ...] = ()
     files: Files = Files()
     sources: tuple[Source, ...] = ()

@@ -6,6 +6,7 @@ from pydantic import ConfigDict, Field, model_validator
 
 from buildecon.project.faults import Wrong
 from buildecon.project.fields import Amount, AnyNumber, Currency, Day, Positive, Record
+from buildecon.quantities.estimate import sure
 
 Nature = Literal[
     "part", "outside work", "consumable", "freight and tax", "tool", "fetching", "paper", "storage", "insurance",
@@ -21,6 +22,9 @@ Grade = Literal["", "guess", "list", "estimate", "quote", "order", "receipt", "s
 Funding = Literal["own", "discounted", "given", "swapped"]
 State = Literal["", "planned", "ordered", "received", "fitted", "returned", "refunded", "failed", "sold"]
 ToolRule = Literal["", "in full", "needed anyway", "less resale", "share of uses"]
+CarStage = Literal["as found", "running", "stripped", "running again", "finished"]
+CarCondition = Literal["", "project", "runner", "driver", "tidy", "show"]  # from the worst up; each is a step
+Modification = Literal["", "standard", "reversible", "swapped", "cut"]
 EventKind = Literal[
     "payment", "refund", "deposit", "deposit back", "deposit lost", "core deposit", "core credit", "core lost", "sale", "grant",
     "store credit", "credit spent",
@@ -113,13 +117,30 @@ class Evidence(Row):
     id: Annotated[str, Field(min_length=1)]
     what: str
     kind: Literal["sold", "sold untold", "bid", "asking", "offer refused", "dealer"]
-    date: Day | None = None
-    price: Amount | None = None
+    date: Day
+    price: Positive
     currency: Currency = ""
+    rate: Positive | None = None
+    fees_on_top: Amount = sure(0)
     days_listed: Amount | None = None
+    followed: Literal["", "yes", "no"] = ""
+    ask: Positive | None = None
+    car: str = ""
+    year: Positive | None = None
     distance: Amount | None = None
-    condition: str = ""
+    state: CarStage | Literal["", "parts car"] = ""
+    condition: CarCondition = ""
+    graded_by: Literal["", "seen", "photos", "seller"] = ""
+    modification: Modification = ""
     note: str = ""
+
+    @model_validator(mode="after")
+    def _bid_below_the_ask(self):
+        if self.ask is not None and self.kind not in ("bid", "offer refused"):
+            raise Wrong(f"without ask when its kind is {self.kind!r}", "It is what the owner of a car asked after refusing a bid, or his reserve.")
+        if self.ask is not None and not self.ask.low >= self.price.high:
+            raise Wrong(f"given an ask of at least the bid, {self.price}", f"It is {self.ask}; whoever asks that would have taken the bid.")
+        return self
 
 
 class Statement(Row):

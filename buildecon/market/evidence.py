@@ -1,0 +1,204 @@
+"""Market evidence made comparable: one row a car, at one date, in one currency, on one basis, each read for what it is."""
+
+from collections import defaultdict
+from dataclasses import dataclass, replace
+from datetime import date
+from math import exp, inf, log, sqrt
+
+from buildecon.project.records import Project
+from buildecon.project.rows import Evidence
+
+# How far a figure stands from a price, in logs, and how sure that is. The first is what 929 houses asked above what they fetched
+# (GrinnellHouses, package Stat2Data: mean 0.070 to 0.102, sd 0.085 to 0.160), for want of such a set of cars; the others: common practice, no source.
+MARGINS = {"asking": (0.08, 0.08), "dealer": (0.15, 0.08), "bid": (0.05, 0.05), "offer refused": (0.05, 0.07)}
+BELOW_ASK, ABOVE_BID = 0.75, 1.25  # ends of a bracket as a share of the figure: common practice, no source
+DRIFT = 0.03  # spread in logs that a figure gains with the root of its age in years: common practice, no source
+GRADED = {"": 0.0, "seen": 0.0, "photos": 0.05, "seller": 0.10}  # spread in logs of a condition that nobody saw: common practice, no source
+ASKS, BIDS = ("asking", "dealer"), ("bid", "offer refused")
+DAYS = 365.25
+
+
+@dataclass(frozen=True)
+class Read:
+    """One row of market.csv as it counts.
+
+    Parameters
+    ----------
+    row : Evidence
+        As written. [-]
+    figure : float
+        Its price at home, on the basis, brought to the day the figures hold on. [money]
+    reading : {"as price", "margin", "bracket", "one-sided", "left out"}
+        How it is read. [-]
+    because : str
+        Why so, where a rule decided. [-]
+    low, high : float
+        The car's log price lies between them, before any extra spread. [-]
+    spread : float
+        Extra spread in logs. [-]
+    weight : float
+        Of the row. [-]
+    """
+
+    row: Evidence
+    figure: float
+    reading: str
+    because: str = ""
+    low: float = -inf
+    high: float = inf
+    spread: float = 0.0
+    weight: float = 1.0
+
+    @property
+    def counts(self):
+        """Whether it is in the sums."""
+        return self.reading != "left out"
+
+    @property
+    def is_sale(self):
+        """Whether somebody paid."""
+        return self.row.kind in ("sold", "sold untold")
+
+
+def margin_of(market, kind):
+    """Margin and spread of a kind of evidence, as the owner has them or by default.
+
+    Parameters
+    ----------
+    market : Market
+        The owner's readings. [-]
+    kind : {"asking", "dealer", "bid", "offer refused"}
+        Of evidence. [-]
+
+    Returns
+    -------
+    margin, spread : float
+        In logs. [-]
+    """
+    chosen = getattr(market.readings, kind.replace(" ", "_"))
+    return tuple(default if own is None else float(own) for own, default in zip((chosen.margin, chosen.spread), MARGINS[kind], strict=True))
+
+
+def readings(project: Project):
+    """Every row of market.csv as it counts, or why it does not.
+
+    Parameters
+    ----------
+    project : Project
+        With its evidence and `[market]`. [-]
+
+    Returns
+    -------
+    tuple of Read
+        In the order of the file. [-]
+    """
+    market, as_of = project.file.market, project.file.build.as_of
+    kept, out = one_row_a_car(project.market)
+    found = {}
+    for row in project.market:
+        figure = _brought(row, market, as_of, float(row.price))
+        if row.id in out:
+            found[row.id] = Read(row, figure, "left out", out[row.id])
+        elif row.state == "parts car":
+            found[row.id] = Read(row, figure, "left out", "a parts car is worth its parts; it says nothing about a car that is one")
+        else:
+            found[row.id] = _read(kept[row.id], figure, market, as_of)
+    return tuple(found.values())
+
+
+def one_row_a_car(rows):
+    """One row for each car: a sale stands for all that went before it, a later ask for an earlier one, a higher bid for a lower one.
+
+    Parameters
+    ----------
+    rows : sequence of Evidence
+        Of one file. [-]
+
+    Returns
+    -------
+    kept : dict of str to Evidence
+        By id; a bid on a car that was still on offer later has that ask beside it. [-]
+    out : dict of str to str
+        Why the others are left out, by id. [-]
+    """
+    kept, out, cars, seen = {}, {}, defaultdict(list), {}
+    for row in rows:
+        alike = (row.car, row.kind, row.what, row.date, row.price, row.currency, row.distance)
+        if alike in seen:
+            out[row.id] = f"the same as {seen[alike]} in every figure, so the same car counted twice"
+            continue
+        seen[alike] = row.id
+        cars[row.car or f"row {row.id}"].append(row)
+    for of_one in cars.values():
+        row, reasons = _one_car(sorted(of_one, key=lambda row: row.date))
+        kept[row.id] = row
+        out |= reasons
+    return kept, out
+
+
+def _one_car(rows):
+    """The row that stands for a car, and why the others do not. Rows are in order of their dates."""
+    sales = [row for row in rows if row.kind in ("sold", "sold untold")]
+    if sales:
+        return sales[-1], {row.id: f"{sales[-1].id} is a later sale of this car" if row in sales else f"this car was sold, see {sales[-1].id}" for row in rows if row is not sales[-1]}
+    asks, bids = [row for row in rows if row.kind in ASKS], [row for row in rows if row.kind in BIDS]
+    ask, bid = asks[-1] if asks else None, max(bids, key=lambda row: row.price.likely, default=None)
+    out = {row.id: f"{ask.id} is the later ask for this car" for row in asks if row is not ask}
+    out |= {row.id: f"{bid.id} is the higher bid on this car" for row in bids if row is not bid}
+    if ask is None or bid is None:
+        return ask or bid, out
+    if bid.currency == ask.currency and bid.price.likely <= ask.price.likely:
+        return bid.model_copy(update={"ask": ask.price}), out | {ask.id: f"the same car as {bid.id}: read together as between the bid and the ask"}
+    first, last = sorted((bid, ask), key=lambda row: row.date)
+    clash = f"{first.kind} {first.price} on {first.date} does not go with {last.kind} {last.price} on {last.date} for the same car: the later is kept"
+    return last, out | {first.id: clash}
+
+
+def _read(row, figure, market, as_of):
+    """One car's row by its kind and the owner's choice."""
+    aged = DRIFT * sqrt(max((as_of - row.date).days, 0) / DAYS)
+    ends = [log(_brought(row, market, as_of, float(end))) for end in (row.price.low, row.price.high)]
+    plain = Read(row, figure, "as price", "", *ends, aged)
+    if row.kind == "sold":
+        return plain
+    if row.kind == "sold untold":
+        return replace(plain, reading="bracket", because=f"sold, price not told: between {BELOW_ASK:.0%} of the last ask and all of it", low=ends[0] + log(BELOW_ASK))
+    if row.kind in BIDS and row.ask is not None:
+        asked = log(_brought(row, market, as_of, float(row.ask.high)))
+        return replace(plain, reading="bracket", because="between the bid and what was asked for it", high=asked)
+    chosen = getattr(market.readings, row.kind.replace(" ", "_")).reading
+    return READ_AS[chosen](plain, *margin_of(market, row.kind), market)
+
+
+def _by_margin(plain, margin, spread, market):
+    step = -margin if plain.row.kind in ASKS else margin
+    words = f"{exp(margin) - 1:.0%} above a price" if plain.row.kind in ASKS else f"{1 - exp(-margin):.0%} below a price"
+    return replace(plain, reading="margin", because=f"taken to stand {words}", low=plain.low + step, high=plain.high + step, spread=sqrt(plain.spread**2 + spread**2))
+
+
+def _in_bracket(plain, margin, spread, market):
+    if plain.row.kind in ASKS:
+        return replace(plain, reading="bracket", because=f"between {BELOW_ASK:.0%} of the ask and all of it", low=plain.low + log(BELOW_ASK))
+    return replace(plain, reading="bracket", because=f"between the bid and {ABOVE_BID - 1:.0%} more", high=plain.high + log(ABOVE_BID))
+
+
+def _one_sided(plain, margin, spread, market):
+    if plain.row.kind in BIDS:
+        return replace(plain, reading="one-sided", because="worth at least that", high=inf)
+    days = plain.row.days_listed
+    weight = min(float(days) / float(market.usual_days), 1.0) if days is not None else 1.0
+    return replace(plain, reading="one-sided", because="worth at most that", low=-inf, weight=weight)
+
+
+def _as_price(plain, margin, spread, market):
+    return replace(plain, because="taken for a price, which it is not")
+
+
+READ_AS = {"margin": _by_margin, "bracket": _in_bracket, "one-sided": _one_sided, "as price": _as_price}
+
+
+def _brought(row, market, as_of: date, price):
+    """A price at home, on the basis, at the level of the day the figures hold on."""
+    price += float(row.fees_on_top) if market.basis == "buyer pays" else 0.0
+    at_home = price * (float(row.rate) if row.rate else 1.0)
+    return at_home * (1 + float(market.trend_rate)) ** ((as_of - row.date).days / DAYS)

@@ -1,0 +1,228 @@
+"""What the car is worth: the range for this car in each of its states, and what made it so."""
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+from math import exp, inf, log
+
+import numpy as np
+
+from buildecon.market.comparables import FINISHED, STAGES, as_rows, columns, target
+from buildecon.market.evidence import MARGINS, Read, margin_of, readings
+from buildecon.market.valuation import Fit, fitted, left_out
+from buildecon.project.fields import Record
+from buildecon.project.records import Project
+from buildecon.project.worth import Reading
+from buildecon.quantities.estimate import sure
+
+
+@dataclass(frozen=True)
+class Range:
+    """Low, likely and high of a price. [money]"""
+
+    low: float
+    likely: float
+    high: float
+
+
+class Turned(Record):
+    """The assumptions about the market that a reader may turn; every field replaces what the files say.
+
+    Parameters
+    ----------
+    asking_percent, dealer_percent, bid_percent : float
+        How far each kind is taken to stand from a price. [-]
+    belief_width : float
+        Times the width of every belief. [-]
+    distance : float or None
+        On this car's clock. [km or mi]
+    asks_are_sales : bool
+        Whether what is asked is taken for a price paid. [-]
+    odd_rows : bool
+        Whether a row far off counts for little. [-]
+    """
+
+    asking_percent: float
+    dealer_percent: float
+    bid_percent: float
+    belief_width: float = 1.0
+    distance: float | None = None
+    asks_are_sales: bool = False
+    odd_rows: bool = False
+
+
+@dataclass(frozen=True)
+class Worth:
+    """What evidence and beliefs say of one car.
+
+    Parameters
+    ----------
+    project : Project
+        With the assumptions it was made with. [-]
+    reads : tuple of Read
+        Every row of market.csv. [-]
+    columns : tuple of Column
+        The corrections. [-]
+    fit : Fit or None
+        None where there is neither evidence nor a guess. [-]
+    """
+
+    project: Project
+    reads: tuple
+    columns: tuple
+    fit: Fit | None
+
+    @property
+    def counted(self):
+        """The rows in the sums."""
+        return [read for read in self.reads if read.counts]
+
+    @property
+    def level(self):
+        """How often the price lies in the range."""
+        return float(self.project.file.market.level)
+
+    @property
+    def stage(self):
+        """State of the car on the day the figures hold on."""
+        begun = [state.state for state in self.project.file.states if state.since <= self.project.file.build.as_of]
+        return begun[-1] if begun else FINISHED
+
+    @property
+    def bound(self):
+        """`("at most", price)` or `("at least", price)` where every row bounds the price from that side only, else None."""
+        counted = self.counted
+        if not counted:
+            return None
+        off = [exp(-sum(column.mean * (value or 0.0) for value, column in zip((column.values[k] for column in self.columns[1:]), self.columns[1:], strict=True))) for k in range(len(counted))]
+        if all(read.low == -inf for read in counted):
+            return "at most", min(exp(read.high) * times for read, times in zip(counted, off, strict=True))
+        if all(read.high == inf for read in counted):
+            return "at least", max(exp(read.low) * times for read, times in zip(counted, off, strict=True))
+        return None
+
+    @property
+    def is_known(self):
+        """Whether there is a range: not from one side alone, and not from nothing."""
+        return self.fit is not None and self.bound is None
+
+    def of_state(self, stage, line=False, level=None):
+        """Range of the price in one state, or of the middle of the market; None where it is not known."""
+        if not self.is_known:
+            return None
+        tail = (1 - (level or self.level)) / 2
+        return Range(*map(float, np.exp(self.fit.quantiles(target(self.columns, stage), [tail, 0.5, 1 - tail], line))))
+
+    @cached_property
+    def value(self):
+        """Range for this car as it stands, or None."""
+        return self.of_state(self.stage)
+
+    @cached_property
+    def middle(self):
+        """Range of the middle of the market for such cars, or None."""
+        return self.of_state(self.stage, line=True)
+
+    def evidence_for(self, stage):
+        """Rows in the sums, and sales among them, of one state."""
+        rows = [read for read in self.counted if (read.row.state or FINISHED) == stage]
+        return len(rows), sum(read.is_sale for read in rows)
+
+    def chance_above(self, price, stage=None):
+        """Chance that it sells for more than a price, or None."""
+        if not self.is_known:
+            return None
+        return float(self.fit.chance_above(target(self.columns, stage or self.stage), [log(price) if price > 0 else -inf])[0])
+
+    @cached_property
+    def pulls(self):
+        """For each row in the sums: chance of such a figure by the others, times what they expect, and what it adds to the price. [money]"""
+        if not self.is_known or not self.counted:
+            return ()
+        odd, times, pull = left_out(self.fit, target(self.columns, self.stage))
+        money = self.value.likely * (1 - np.exp(-pull))
+        return tuple(zip(odd, times, money, strict=True))
+
+    @cached_property
+    def decline(self):
+        """Share of its value the car loses a year at the owner's distance: low, likely and high from the evidence; None where no column says."""
+        names = [column.name for column in self.columns]
+        per = np.zeros(len(names))
+        for k, name in enumerate(names):
+            per[k] = 1.0 if name == "a year older" else float(self.project.file.use.distance_a_year) / 10_000 if name.startswith("10,000") else 0.0
+        if self.fit is None or not per.any():
+            return None
+        tail = (1 - self.level) / 2
+        low, likely, high = (1 - exp(q) for q in self.fit.quantiles(per, [1 - tail, 0.5, tail], line=True))
+        return Range(low, likely, high)
+
+
+def as_stated(project):
+    """The assumptions as the files have them.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+
+    Returns
+    -------
+    Turned
+        Margins in per cent. [-]
+    """
+    market, distance = project.file.market, project.file.this_car.distance
+    percents = {f"{kind}_percent": round(100 * margin_of(market, kind)[0], 2) for kind in ("asking", "dealer", "bid")}
+    return Turned(**percents, distance=None if distance is None else float(distance), odd_rows=market.odd_rows)
+
+
+def turned_project(project, turned: Turned):
+    """The project with other assumptions about the market.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+    turned : Turned
+        What replaces theirs. [-]
+
+    Returns
+    -------
+    Project
+        The same but for `[market]` and the distance of `[this_car]`. [-]
+    """
+    market, car = project.file.market, project.file.this_car
+    asked = {"asking": turned.asking_percent, "dealer": turned.dealer_percent, "bid": turned.bid_percent, "offer_refused": turned.bid_percent}
+    read = {name: _reading(getattr(market.readings, name), percent, turned.asks_are_sales and name in ("asking", "dealer")) for name, percent in asked.items()}
+    market = market.model_copy(update={"readings": market.readings.model_copy(update=read), "odd_rows": turned.odd_rows})
+    car = car if turned.distance is None else car.model_copy(update={"distance": sure(turned.distance)})
+    return project.model_copy(update={"file": project.file.model_copy(update={"market": market, "this_car": car})})
+
+
+def _reading(reading: Reading, percent, as_price):
+    how = {"reading": "as price"} if as_price else {}
+    return reading.model_copy(update={"margin": sure(percent / 100)} | how)
+
+
+def worth(project, turned: Turned = None):
+    """What the market says the car is worth.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+    turned : Turned, optional
+        Assumptions that replace those of the files. [-]
+
+    Returns
+    -------
+    Worth
+        With a range where the evidence allows one. [-]
+    """
+    width = 1.0
+    if turned is not None:
+        project, width = turned_project(project, turned), turned.belief_width
+    reads = readings(project)
+    counted = [read for read in reads if read.counts]
+    found = columns(project, counted, width)
+    guess = project.file.market.first_guess
+    fit = fitted(*as_rows(counted, found), project.file.market.odd_rows) if counted or guess is not None else None
+    return Worth(project, reads, found, fit)
