@@ -9,7 +9,7 @@ from pathlib import Path
 
 from buildecon import __version__
 
-PAGES = ("build_or_buy", "what_has_it_cost", "enter_receipts")
+PAGES = ("build_or_buy", "what_has_it_cost", "what_is_it_worth", "enter_receipts")
 
 
 def main(arguments=None):
@@ -60,6 +60,7 @@ def _parser():
         ("check", _check, "read a project folder and say everything that is wrong with it"),
         ("import", _import, "take an order export, a card statement or a list into the project folder"),
         ("cost", _cost, "what has it cost: the ladder of totals"),
+        ("worth", _worth, "what is it worth, and how far upside down"),
         ("keep", _keep, "what does keeping each option cost, by years kept"),
         ("decide", _decide, "build it or buy one"),
         ("open", _open, "open the notebooks on a project folder, on this machine only"),
@@ -73,7 +74,7 @@ def _parser():
             verb.add_argument("--confirm", action="store_true", help="keep the mapping shown for a new source in build.toml")
             verb.add_argument("--take", type=_rows, default=(), metavar="ROWS", help="rows asked about that are to be taken too, as 12,15")
             verb.add_argument("--save", action="store_true", help="write the rows into the folder; else they are only shown")
-        if name in ("check", "import", "cost", "keep", "decide"):
+        if name in ("check", "import", "cost", "worth", "keep", "decide"):
             verb.add_argument("--json", action="store_true", help="give a versioned object instead of text")
         if name == "cost":
             verb.add_argument("--sheet", metavar="FILE.xlsx", help="write lines and totals into a new spreadsheet too")
@@ -151,6 +152,22 @@ def _write_sheet(file, project, totals):
     if Path(file).suffix.lower() != ".xlsx":
         _refuse(f"--sheet must be a file that ends in .xlsx, got {file!r}.")
     write_new(file, cost_sheet(project, totals))
+
+
+def _worth(typed):
+    from buildecon.decision.upside_down import standing
+    from buildecon.ledger.ladder import ladder
+    from buildecon.market.worth import worth
+
+    project = _project(typed)
+    stand = standing(worth(project), ladder(project))
+    if typed.json:
+        from buildecon.story.worth_document import worth_document
+
+        return _json(worth_document(stand))
+    from buildecon.story.worth_plain import worth_text
+
+    return worth_text(stand)
 
 
 def _keep(typed):

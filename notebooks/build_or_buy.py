@@ -15,7 +15,7 @@ with app.setup:
     from buildecon.ledger.ladder import ladder
     from buildecon.project import WhatIf
     from buildecon.story import cost_tables, drawings, page, tables
-    from buildecon.story.words import answer
+    from buildecon.story.words import answer, assumptions
 
 
 @app.cell
@@ -58,16 +58,7 @@ def answers(said, shown, today, totals, whole):
 
 @app.cell
 def controls(ends):
-    turned = mo.ui.dictionary(
-        {
-            "years_kept": mo.ui.slider(**ends["years_kept"], show_value=True, full_width=True),
-            "distance_a_year": mo.ui.slider(**ends["distance_a_year"], show_value=True, full_width=True),
-            "energy_price": mo.ui.slider(**ends["energy_price"], show_value=True, full_width=True),
-            "end_value": mo.ui.slider(**ends["end_value"], show_value=True, full_width=True),
-            "discount_percent": mo.ui.slider(**ends["discount_percent"], show_value=True, full_width=True),
-            "still_to_come": mo.ui.slider(**ends["still_to_come"], show_value=True, full_width=True),
-        }
-    )
+    turned = mo.ui.dictionary(page.sliders(mo.ui.slider, ends))
     mo.Html(page.dials_html(turned.elements.values()))
     return (turned,)
 
@@ -101,7 +92,7 @@ def costs(shown):
         page.table_html(tables.break_even_table(shown), f"Where the curves cross, {shown.view}"),
         page.table_html(tables.joy_table(shown), f"Price of joy by years kept, {shown.view}"),
         page.gates_html(shown),
-        page.closing_html(shown),
+        page.list_html("Assumptions", assumptions(shown)),
     ]
     mo.Html("".join(sheets))
     return

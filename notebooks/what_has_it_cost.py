@@ -12,7 +12,7 @@ with app.setup:
     import marimo as mo
 
     from buildecon.ledger.ladder import ladder
-    from buildecon.story import cost_tables, drawings, page
+    from buildecon.story import cost_tables, cost_words, drawings, page
 
 
 @app.cell
@@ -40,7 +40,7 @@ def data(picked):
 
 @app.cell
 def answers(project, totals):
-    mo.Html(page.cost_html(project, totals))
+    mo.Html(page.lead_html(cost_words.quoted_sentence(project, totals), cost_words.small_change_sentence(project, totals), *cost_words.forecast_sentences(project, totals)))
     return
 
 
@@ -140,13 +140,13 @@ def at_the_door(import_of, project):
 
 @app.cell
 def rules(project, totals):
-    mo.Html(page.rules_html(project, totals))
+    mo.Html(page.list_html("Rules behind these figures", cost_words.rules_sentences(project, totals)))
     return
 
 
 @app.cell
 def honesty(project, totals):
-    mo.Html(page.honesty_html(project, totals))
+    mo.Html(page.list_html("Before you publish", cost_words.honesty_sentences(project, totals)))
     return
 
 

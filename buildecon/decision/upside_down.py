@@ -2,8 +2,14 @@
 
 from dataclasses import dataclass
 
+from buildecon.decision.compare import counted_on
+from buildecon.decision.dip import stages
+from buildecon.decision.finish import improvements
+from buildecon.ledger.ladder import Ladder
 from buildecon.ledger.repricing import street_price
-from buildecon.market.contribution import contribution, ends
+from buildecon.market.contribution import Built, contribution, ends
+from buildecon.market.selling import PartedOut, part_out, ways_out
+from buildecon.market.worth import Worth
 from buildecon.project.rows import WASTE_CAUSES
 
 
@@ -141,3 +147,99 @@ def cover(project, totals, value):
     paid = {"agreed value": amount, "stated amount": min(amount, value[1]), "market value": value[1]}[policy.means]
     outlay = float(totals["stands_in_at"])
     return Cover(amount, policy.means, value, outlay, paid, max(value[1] - paid, 0.0), max(outlay - paid, 0.0))
+
+
+@dataclass(frozen=True)
+class Standing:
+    """Where the owner stands: what the car is worth against everything else in the folder.
+
+    Parameters
+    ----------
+    market : Worth
+        The reading of the evidence. [-]
+    totals : Ladder
+        Of the project. [money]
+    stated, price : tuple of float
+        The owner's own figure as it stands, and the one used below: the evidence's where it is known, else the owner's. [money]
+    equity, stated_equity : tuple of Equity
+        Against every rung, at each of the two. [money]
+    owed : float
+        Money the quoted build counts on and has not received. [money]
+    built : Built or None
+        Base car plus contributions. [money]
+    stages : tuple of Stage
+        States on the time axis. [money]
+    parted : PartedOut or None
+        In pieces. [money]
+    ways : tuple of WayOut
+        Selling routes. [money]
+    cover : Cover or None
+        The policy. [money]
+    jobs : tuple of Pays
+        One more job each. [money]
+    """
+
+    market: Worth
+    totals: Ladder
+    stated: tuple
+    price: tuple
+    equity: tuple
+    stated_equity: tuple
+    owed: float
+    built: Built | None
+    stages: tuple
+    parted: PartedOut | None
+    ways: tuple
+    cover: Cover | None
+    jobs: tuple
+
+    @property
+    def project(self):
+        """With the assumptions it was made with."""
+        return self.market.project
+
+    @property
+    def stands_in(self):
+        """Equity against what the car stands in at."""
+        return next(one for one in self.equity if one.rung == "stands_in_at")
+
+    @property
+    def stated_stands_in(self):
+        """The same at the owner's own figure."""
+        return next(one for one in self.stated_equity if one.rung == "stands_in_at")
+
+
+def standing(market, totals):
+    """Everything that follows from what the car is worth.
+
+    Parameters
+    ----------
+    market : Worth
+        The reading of the evidence. [-]
+    totals : Ladder
+        Of the project. [money]
+
+    Returns
+    -------
+    Standing
+        With what the files allow. [money]
+    """
+    project, known = market.project, market.value
+    stated = ends(project.file.value.as_is)
+    price = (known.low, known.likely, known.high) if known else stated
+    parted = part_out(project.file.part_out) if project.file.part_out else None
+    return Standing(
+        market,
+        totals,
+        stated,
+        price,
+        equity(totals, price, market.chance_above if known else None),
+        equity(totals, stated),
+        counted_on(project.option(project.file.build.quoted_option), totals),
+        built_up(project, totals),
+        stages(project, totals, market),
+        parted,
+        ways_out(project.file.routes, price, parted),
+        cover(project, totals, price),
+        improvements(project),
+    )

@@ -1,13 +1,13 @@
 """What the car is worth: the range for this car in each of its states, and what made it so."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from math import exp, inf, log
 
 import numpy as np
 
-from buildecon.market.comparables import FINISHED, STAGES, as_rows, columns, target
-from buildecon.market.evidence import MARGINS, Read, margin_of, readings
+from buildecon.market.comparables import FINISHED, as_rows, columns, target
+from buildecon.market.evidence import margin_of, readings
 from buildecon.market.valuation import Fit, fitted, left_out
 from buildecon.project.fields import Record
 from buildecon.project.records import Project
@@ -71,7 +71,7 @@ class Worth:
     columns: tuple
     fit: Fit | None
 
-    @property
+    @cached_property
     def counted(self):
         """The rows in the sums."""
         return [read for read in self.reads if read.counts]
@@ -87,7 +87,7 @@ class Worth:
         begun = [state.state for state in self.project.file.states if state.since <= self.project.file.build.as_of]
         return begun[-1] if begun else FINISHED
 
-    @property
+    @cached_property
     def bound(self):
         """`("at most", price)` or `("at least", price)` where every row bounds the price from that side only, else None."""
         counted = self.counted
@@ -132,6 +132,15 @@ class Worth:
         if not self.is_known:
             return None
         return float(self.fit.chance_above(target(self.columns, stage or self.stage), [log(price) if price > 0 else -inf])[0])
+
+    @cached_property
+    def as_this_car(self):
+        """What each row in the sums says of this car as it stands: low and high of its price after every correction, infinite for no bound. [money]"""
+        if self.fit is None or not self.counted:
+            return ()
+        rows = self.fit.rows
+        off = (rows.x - target(self.columns, self.stage)) @ self.fit.mean
+        return tuple((exp(low - step), exp(high - step) if high < inf else inf) for low, high, step in zip(rows.low, rows.high, off, strict=True))
 
     @cached_property
     def pulls(self):

@@ -46,7 +46,7 @@ def cost_document(project, totals):
         "systems": _groups(totals.systems),
         "natures": _groups(totals.natures),
         "months": {month: float(total) for month, total in totals.months.items()},
-        "still_to_come": dict(zip(("low", "likely", "high"), map(float, totals.to_finish), strict=True)) | {"mean": _cents(totals.expected_to_finish)},
+        "still_to_come": dict(zip(("low", "likely", "high"), map(float, totals.to_finish), strict=True)) | {"mean": cents(totals.expected_to_finish)},
         "forecast": _forecast(forecast(project, totals.settled)),
         "causes": _causes(waterfall(totals.settled)),
         "cash": [{"month": m.month, "out": float(m.out), "back": float(m.back), "outstanding": float(m.outstanding)} for m in months],
@@ -77,14 +77,14 @@ def _owed(one):
 def _forecast(ahead):
     ends = ("low", "likely", "high")
     return {
-        "spent": _cents(ahead.spent),
-        "committed": _cents(ahead.committed),
-        "as_written": {end: _cents(getattr(ahead.as_written, end)) for end in ends},
+        "spent": cents(ahead.spent),
+        "committed": cents(ahead.committed),
+        "as_written": {end: cents(getattr(ahead.as_written, end)) for end in ends},
         "overrun_so_far": round(float(ahead.overrun), 4),
-        "scaled": {end: _cents(getattr(ahead.scaled, end)) for end in ends} | {"mean": _cents(ahead.mean)},
-        "standard_deviation": {"lines_move_together": _cents(ahead.together), "lines_move_apart": _cents(ahead.apart)},
-        "contingency": _cents(ahead.contingency),
-        "at_completion": _cents(ahead.at_completion),
+        "scaled": {end: cents(getattr(ahead.scaled, end)) for end in ends} | {"mean": cents(ahead.mean)},
+        "standard_deviation": {"lines_move_together": cents(ahead.together), "lines_move_apart": cents(ahead.apart)},
+        "contingency": cents(ahead.contingency),
+        "at_completion": cents(ahead.at_completion),
     }
 
 
@@ -119,7 +119,7 @@ def keep_document(comparison, years):
                 "passes": bool(comparison.passes[k]),
                 "fails": [{"must_have": gate.must_have, "reason": gate.reason} for gate in gates if not gate.passes],
                 "near_misses": [{"must_have": gate.must_have, "reason": gate.reason} for gate in gates if gate.near],
-                "money_in": {what: _cents(amount) for what, amount in comparison.money_in[k].items()},
+                "money_in": {what: cents(amount) for what, amount in comparison.money_in[k].items()},
                 "by_years": {str(year): _figures(comparison, k, comparison.month(year)) for year in years},
             }
         )
@@ -171,7 +171,7 @@ def _decision(comparison, totals):
         "price_of_joy": _joy(comparison, comparison.build),
         "price_of_joy_of_other_builds": [{"name": comparison.options[k].name, "by_years": _joy(comparison, k)} for k in other_builds],
         "must_have_costs": [
-            {"must_have": id, "name": names[id], "per_month": _cents(cost), "shuts_out": None if k is None else comparison.options[k].name} for id, (cost, k) in costs.items()
+            {"must_have": id, "name": names[id], "per_month": cents(cost), "shuts_out": None if k is None else comparison.options[k].name} for id, (cost, k) in costs.items()
         ],
         "left_out": [{"name": option.name, "because": option.from_today.because} for option in comparison.left_out],
     }
@@ -196,17 +196,17 @@ def _break_even(comparison, k, build):
 def _joy(comparison, build):
     joy, by_years = price_of_joy(comparison, build), {}
     for year in range(1, comparison.project.file.use.horizon_years + 1):
-        per_month = _cents(joy[comparison.month(year)])
+        per_month = cents(joy[comparison.month(year)])
         spread = joy_by(comparison, per_month, year) if per_month is not None else {"per_drive_day": None, "per_hour": None}
-        by_years[str(year)] = {"per_month": per_month} | {name: _cents(value) for name, value in spread.items()}
+        by_years[str(year)] = {"per_month": per_month} | {name: cents(value) for name, value in spread.items()}
     return by_years
 
 
 def _figures(comparison, k, month):
     return {
-        "total": _cents(comparison.total[k, month]),
-        "per_month": _cents(comparison.per_month[k, month]),
-        "per_distance": _cents(comparison.per_distance[k, month], 5),
+        "total": cents(comparison.total[k, month]),
+        "per_month": cents(comparison.per_month[k, month]),
+        "per_distance": cents(comparison.per_distance[k, month], 5),
     }
 
 
@@ -214,5 +214,19 @@ def _groups(groups):
     return [{"name": g.name, "lines": g.lines, "planned": float(g.planned), "actual": float(g.actual), "to_come": float(g.to_come)} for g in groups]
 
 
-def _cents(value, decimals=2):
+def cents(value, decimals=2):
+    """A figure rounded for an object.
+
+    Parameters
+    ----------
+    value : float
+        Any. [money]
+    decimals : int, optional
+        Kept. [-]
+
+    Returns
+    -------
+    float or None
+        None for what does not exist. [money]
+    """
     return None if value is None or not math.isfinite(value) else round(float(value), decimals)

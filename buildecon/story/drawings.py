@@ -109,3 +109,31 @@ def cash_shown(rows, currency):
     from buildecon.story.charts.cash_chart import cash_chart
 
     return Shown(cash_chart(rows, f"{currency} out at the end of the month").to_dict())
+
+
+@lru_cache
+def evidence_live():
+    """The chart of market evidence.
+
+    Returns
+    -------
+    Live
+        Still without data. [-]
+    """
+    from buildecon.story.charts.evidence_chart import evidence_chart
+
+    return Live(evidence_chart({"rows": [], "range": [], "own": []}, "").to_dict())
+
+
+@lru_cache
+def dip_live():
+    """The chart of money in against value.
+
+    Returns
+    -------
+    Live
+        Still without data. [-]
+    """
+    from buildecon.story.charts.dip_chart import dip_chart
+
+    return Live(dip_chart({"money": [], "value": [], "gap": []}, "").to_dict())

@@ -5,11 +5,10 @@ from html import escape
 from pathlib import Path
 
 from buildecon.project import ProjectFaults, read_project
-from buildecon.story.cost_words import forecast_sentences, honesty_sentences, quoted_sentence, rules_sentences, small_change_sentence
-from buildecon.story.words import answer, assumptions, cautions, gate_cost_sentence, joy_sentence, near_misses
+from buildecon.story.words import answer, cautions, gate_cost_sentence, joy_sentence, near_misses
 
 DEMOS = Path(__file__).parents[2] / "data-demo"
-PAGES = {"enter_receipts": "Enter receipts", "what_has_it_cost": "What has it cost?", "build_or_buy": "Build it or buy one?"}
+PAGES = {"enter_receipts": "Enter receipts", "what_has_it_cost": "What has it cost?", "what_is_it_worth": "What is it worth?", "build_or_buy": "Build it or buy one?"}
 
 
 def links_html(here):
@@ -149,6 +148,31 @@ def slider_ends(project, written):
     }
 
 
+def market_dials(project):
+    """Ends, steps and labels of the sliders for what is assumed about the market.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+
+    Returns
+    -------
+    dict of str to dict
+        By field of Turned: start, stop, step, value and label of its slider. [-]
+    """
+    from buildecon.market.worth import as_stated  # the other pages need not wait for the value model
+
+    stated, unit = as_stated(project), project.file.build.distance_unit
+    labels = {"asking_percent": "Asking prices stand above a price by, %", "dealer_percent": "A dealer's price stands above by, %", "bid_percent": "Bids and refused offers stand below by, %"}
+    found = {name: {"start": 0.0, "stop": max(25.0, getattr(stated, name)), "step": 0.5, "value": getattr(stated, name), "label": label} for name, label in labels.items()}
+    found["belief_width"] = {"start": 0.25, "stop": 4.0, "step": 0.25, "value": 1.0, "label": "Width of every belief, times"}
+    if stated.distance is not None:
+        stop = _whole(max(2 * stated.distance, 100.0))
+        found["distance"] = {"start": 0.0, "stop": stop, "step": _round_step(stop), "value": stated.distance, "label": f"On this car's clock, {unit}"}
+    return found
+
+
 def heading(project, view=""):
     """Unit at the head of a chart of monthly cost.
 
@@ -191,42 +215,42 @@ def answer_html(whole, today, shown, said, totals):
     )
 
 
-def cost_html(project, totals):
-    """The quoted total, its cap, and what is still to come, for the head of a page.
+def lead_html(first, *rest):
+    """The answer at the head of a page.
 
     Parameters
     ----------
-    project : Project
-        The files. [-]
-    totals : Ladder
-        Of the project. [money]
+    first : str
+        The answer. [-]
+    rest : str
+        What goes with it; an empty one is left out. [-]
 
     Returns
     -------
     str
         Html. [-]
     """
-    rest = "".join(f"<p>{escape(text)}</p>" for text in (small_change_sentence(project, totals), *forecast_sentences(project, totals)))
-    return f'<div class="answer"><p class="lead">{escape(quoted_sentence(project, totals))}</p>{rest}</div>'
+    more = "".join(f"<p>{escape(text)}</p>" for text in rest if text)
+    return f'<div class="answer"><p class="lead">{escape(first)}</p>{more}</div>'
 
 
-def rules_html(project, totals):
-    """The owner's rules behind the totals.
+def list_html(title, texts):
+    """Sentences under a title.
 
     Parameters
     ----------
-    project : Project
-        The files. [-]
-    totals : Ladder
-        Of the project. [money]
+    title : str
+        Plain words. [-]
+    texts : sequence of str
+        An empty one is left out. [-]
 
     Returns
     -------
     str
-        Html; empty where none is in use. [-]
+        Html; empty where there is none. [-]
     """
-    said = rules_sentences(project, totals)
-    return f'<p class="caption">Rules behind these figures</p>{_items("notes", said)}' if said else ""
+    said = [text for text in texts if text]
+    return f"<h3>{escape(title)}</h3>{_items('notes', said)}" if said else ""
 
 
 def key_note_html(text):
@@ -243,25 +267,6 @@ def key_note_html(text):
         Html. [-]
     """
     return f'<p class="key">{escape(text)}</p>'
-
-
-def honesty_html(project, totals):
-    """How the figures could mislead, with the cure.
-
-    Parameters
-    ----------
-    project : Project
-        The files. [-]
-    totals : Ladder
-        Of the project. [money]
-
-    Returns
-    -------
-    str
-        Html. [-]
-    """
-    said = honesty_sentences(project, totals)
-    return "" if not said else f"<h3>Before you publish</h3>{_items('notes', said)}"
 
 
 def key_html(comparison):
@@ -301,22 +306,6 @@ def gates_html(comparison):
     return _items("notes", [*gate_cost_sentence(comparison), *(f"Near miss: {text}." for text in near_misses(comparison)), *left])
 
 
-def closing_html(comparison):
-    """Assumptions under the figures.
-
-    Parameters
-    ----------
-    comparison : Comparison
-        Of either view. [-]
-
-    Returns
-    -------
-    str
-        Html. [-]
-    """
-    return f"<h3>Assumptions</h3>{_items('notes', assumptions(comparison))}"
-
-
 def cautions_html(project):
     """Cautions, for the foot of a page.
 
@@ -331,6 +320,24 @@ def cautions_html(project):
         Html. [-]
     """
     return f"<h3>Cautions</h3>{_items('cautions', [f'Caution. {text}' for text in cautions(project)])}"
+
+
+def sliders(slider, ends):
+    """A slider for each of some ends.
+
+    Parameters
+    ----------
+    slider : callable
+        The notebook program's own. [-]
+    ends : dict of str to dict
+        From `slider_ends` or `market_dials`. [-]
+
+    Returns
+    -------
+    dict
+        A slider by name. [-]
+    """
+    return {name: slider(**each, show_value=True, full_width=True) for name, each in ends.items()}
 
 
 def dials_html(elements):

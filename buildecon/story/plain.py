@@ -32,10 +32,10 @@ def cost_text(project, totals):
     ]
     systems = [list(row.values()) for row in systems_table(totals.systems)]
     parts = [
-        _paragraph(quoted_sentence(project, totals)),
-        _table(["rung", currency, "range", "what it takes in"], ladder, left={0, 3}),
-        _table(["system", *list(systems_table(totals.systems)[0])[1:]], systems, left={0}),
-        _table(["from plan to actual, by cause", currency, "most of it"], [list(row.values()) for row in causes_table(totals.settled)], left={0, 2}),
+        paragraph(quoted_sentence(project, totals)),
+        sheet(["rung", currency, "range", "what it takes in"], ladder, left={0, 3}),
+        sheet(["system", *list(systems_table(totals.systems)[0])[1:]], systems, left={0}),
+        sheet(["from plan to actual, by cause", currency, "most of it"], [list(row.values()) for row in causes_table(totals.settled)], left={0, 2}),
     ]
     views, convention = totals.hours_views, project.file.own_hours.convention
     notes = [
@@ -54,7 +54,7 @@ def cost_text(project, totals):
     notes += [f"Disclosed: {one.supplier}: {one.gave.rstrip('.')}; in return: {one.in_return.rstrip('.')}." for one in project.file.disclosures]
     if not any(settled.line.price_today for settled in totals.settled):
         notes.append("No line has a price of today yet, so the last rung is the reader's price.")
-    return "\n\n".join([*parts, _list("Notes", notes)])
+    return "\n\n".join([*parts, bullets("Notes", notes)])
 
 
 def keep_text(comparison, years):
@@ -96,8 +96,8 @@ def keep_text(comparison, years):
     notes = [f"{option.name} fails: {gate.reason}." for option, gates in zip(comparison.options, comparison.gates, strict=True) for gate in gates if not gate.passes]
     notes += [f"Near miss: {text}." for text in near_misses(comparison)]
     notes += [f"Left out from today: {option.name}, {option.from_today.because.rstrip('.')}." for option in comparison.left_out]
-    table = f"{unit_line}\n{_table(head, rows, left={0})}"
-    return "\n\n".join([_paragraph(lead), table, _list("Must-haves", notes), _closing(comparison)])
+    table = f"{unit_line}\n{sheet(head, rows, left={0})}"
+    return "\n\n".join([paragraph(lead), table, bullets("Must-haves", notes), _closing(comparison)])
 
 
 def decide_text(whole, today, totals):
@@ -118,8 +118,8 @@ def decide_text(whole, today, totals):
     kept = whole.what_if.years_kept
     years = sorted({*(y for y in (2, 3, 5, 6, 9, 10) if y <= whole.project.file.use.horizon_years), kept})
     parts = [
-        _paragraph("Whole story. " + answer(whole, totals)),
-        _paragraph("From today. " + answer(today, totals)),
+        paragraph("Whole story. " + answer(whole, totals)),
+        paragraph("From today. " + answer(today, totals)),
     ]
     for view in (whole, today):
         months = [view.month(year) for year in years]
@@ -127,14 +127,14 @@ def decide_text(whole, today, totals):
         rows = [[view.options[k].name + ("" if view.passes[k] else " (fails)"), *(number(view.per_month[k, m]) for m in months)] for k in order]
         rows.append(["price of joy", *(number(price_of_joy(view)[m]) for m in months)])
         head = [f"{view.project.currency} a month, {view.view}", *(years_text(year) for year in years)]
-        parts.append(_table(head, rows, left={0}))
+        parts.append(sheet(head, rows, left={0}))
     build = whole.options[whole.build].name
-    parts.append(_list("Break-even in years kept, whole story", [
+    parts.append(bullets("Break-even in years kept, whole story", [
         f"against {whole.options[k].name}{'' if whole.passes[k] else ' (fails)'}: {break_even_verdict(whole.break_even(k), build, whole.options[k].name)}." for k in whole.rivals()
     ]))  # fmt: skip
     musts = [f"{option.name} fails: {gate.reason}." for option, gates in zip(whole.options, whole.gates, strict=True) for gate in gates if not gate.passes]
     musts += gate_cost_sentence(whole) + [f"Near miss: {text}." for text in near_misses(whole)]
-    parts.append(_list("Joy and must-haves", ["Whole story. " + joy_sentence(whole), "From today. " + joy_sentence(today), *musts, *(f"Left out from today: {o.name}, {o.from_today.because.rstrip('.')}." for o in today.left_out)]))
+    parts.append(bullets("Joy and must-haves", ["Whole story. " + joy_sentence(whole), "From today. " + joy_sentence(today), *musts, *(f"Left out from today: {o.name}, {o.from_today.because.rstrip('.')}." for o in today.left_out)]))
     return "\n\n".join([*parts, _closing(whole)])
 
 
@@ -157,23 +157,64 @@ def check_text(project, totals):
     undated = [line.id for line in project.lines if line.paid and line.paid.likely and line.date is None and line.nature != "base car"]
     notes = [f"{len(undated)} paid {'line has' if len(undated) == 1 else 'lines have'} no date: {', '.join(undated[:12])}{' ...' if len(undated) > 12 else ''}."] if undated else []
     notes += honesty_sentences(project, totals)
-    return "\n\n".join([_paragraph(f"No faults in {project.folder}: {counts}."), *([_list("Worth a look", notes)] if notes else [])])
+    return "\n\n".join([paragraph(f"No faults in {project.folder}: {counts}."), *([bullets("Worth a look", notes)] if notes else [])])
 
 
 def _closing(comparison):
-    return "\n\n".join([_list("Assumptions", assumptions(comparison)), _list("Cautions", cautions(comparison.project))])
+    return "\n\n".join([bullets("Assumptions", assumptions(comparison)), bullets("Cautions", cautions(comparison.project))])
 
 
-def _paragraph(text):
+def paragraph(text):
+    """A sentence or more, in lines of the house's width.
+
+    Parameters
+    ----------
+    text : str
+        Of any length. [-]
+
+    Returns
+    -------
+    str
+        With line breaks. [-]
+    """
     return fill(text, WIDTH, break_long_words=False)
 
 
-def _list(title, items):
+def bullets(title, items):
+    """A title and a list under it.
+
+    Parameters
+    ----------
+    title : str
+        Plain words. [-]
+    items : sequence of str
+        Sentences. [-]
+
+    Returns
+    -------
+    str
+        Empty where there are none. [-]
+    """
     return "\n".join([title, *(fill(item, WIDTH, initial_indent="- ", subsequent_indent="  ", break_long_words=False) for item in items)]) if items else ""
 
 
-def _table(head, rows, left):
-    """Columns side by side, numbers to the right."""
+def sheet(head, rows, left):
+    """Columns side by side, numbers to the right.
+
+    Parameters
+    ----------
+    head : sequence of str
+        Names of the columns. [-]
+    rows : sequence of sequence of str
+        Finished cells. [-]
+    left : set of int
+        Positions of the columns of words. [-]
+
+    Returns
+    -------
+    str
+        With a line under the head. [-]
+    """
     cells = [[str(cell) for cell in row] for row in [head, *rows]]
     widths = [max(len(row[k]) for row in cells) for k in range(len(head))]
     lines = ["  ".join(cell.ljust(w) if k in left else cell.rjust(w) for k, (cell, w) in enumerate(zip(row, widths, strict=True))).rstrip() for row in cells]

@@ -1,0 +1,48 @@
+"""The plain output of `worth`: the answer, the tables, what follows, assumptions and cautions."""
+
+from buildecon.story.plain import bullets, paragraph, sheet
+from buildecon.story.words import cautions
+from buildecon.story.worth_tables import corrections_table, equity_table, evidence_table, parts_table, stages_table, ways_table, work_table
+from buildecon.story.worth_words import (
+    asks_sentence, built_sentence, cover_sentence, decline_sentence, dip_sentence, equity_sentence, flag_sentences, job_sentences, middle_sentence, ways_sentence,
+    worth_assumptions, worth_sentence,
+)  # fmt: skip
+
+
+def worth_text(stand):
+    """What the car is worth, as plain text.
+
+    Parameters
+    ----------
+    stand : Standing
+        Of a project. [money]
+
+    Returns
+    -------
+    str
+        The range, how far upside down, the evidence, the states, the ways out, what is thin. [-]
+    """
+    market, project = stand.market, stand.project
+    currency = project.currency
+    parts = [paragraph(worth_sentence(stand)), paragraph(equity_sentence(stand))]
+    told = [evidence_table(market), corrections_table(market), equity_table(stand), stages_table(stand), work_table(stand), ways_table(stand), parts_table(stand)]
+    heads = (f"row of market.csv, {currency}", "a difference between cars", f"{currency} against", f"by state, {currency}", f"what the work adds, {currency}", f"ways out, {currency}", f"in pieces, {currency}")
+    for rows, first in zip(told, heads, strict=True):
+        parts += [_of_rows(rows, first)] if rows else []
+    said = [middle_sentence(stand), asks_sentence(project, market), decline_sentence(market), dip_sentence(stand), built_sentence(stand), ways_sentence(stand), cover_sentence(stand), *job_sentences(stand)]
+    parts += [bullets("What follows", [text for text in said if text]), bullets("Thin, odd or assumed", flag_sentences(market))]
+    return "\n\n".join([part for part in parts if part] + [bullets("Assumptions", worth_assumptions(stand)), bullets("Cautions", cautions(project))])
+
+
+def _of_rows(rows, first):
+    """Rows of a page as a table; a column with nothing in it is left out, one of long words comes last."""
+    shown = [column for column in rows[0] if any(row[column] for row in rows)]
+    words = {column for column in shown if not all(_is_figure(row[column]) for row in rows)}
+    longest = max(shown, key=lambda column: max(len(str(row[column])) for row in rows))
+    shown = [column for column in shown if column != longest or column == shown[0]] + ([longest] if longest != shown[0] else [])
+    head = [first if k == 0 else column for k, column in enumerate(shown)]
+    return sheet(head, [[row[column] for column in shown] for row in rows], left={k for k, column in enumerate(shown) if column in words})
+
+
+def _is_figure(cell):
+    return not cell or cell == "-" or str(cell).lstrip("+-").rstrip("%").replace(",", "").replace(".", "").isdigit()

@@ -1,0 +1,284 @@
+"""Rows for the tables and charts of what a car is worth: lists of dicts, as a page takes them."""
+
+from math import exp, inf, sqrt
+
+from buildecon.decision.dip import money_in_by_month
+from buildecon.market.flags import trust
+from buildecon.story.words import number
+from buildecon.story.worth_words import chance_text, price_text, spread_text
+
+SIGN = {"sold": "sold", "sold untold": "sold", "asking": "on offer", "dealer": "on offer", "bid": "bid", "offer refused": "bid"}
+SOURCES = {"stated": "your figure", "evidence": "market.csv", "belief": "only belief about such a state", "nothing": "nothing"}
+
+
+def evidence_table(market):
+    """Every row of market.csv: how it was read, what it says of this car, its pull.
+
+    Parameters
+    ----------
+    market : Worth
+        The reading. [-]
+
+    Returns
+    -------
+    list of dict
+        A row each, left out ones too. [money]
+    """
+    says, pulls = iter(market.as_this_car), iter(market.pulls)
+    rows = []
+    for read in market.reads:
+        row = {"id": read.row.id, "what": read.row.what, "kind": read.row.kind, "date": f"{read.row.date:%d %b %Y}", "figure": number(read.figure)}
+        if not read.counts:
+            rows.append(row | {"read as": "left out", "says of this car": "", "pull": "", "why": read.because})
+            continue
+        low, high = next(says, (None, None))
+        pull = next(pulls, None)
+        rows.append(row | {"read as": read.reading, "says of this car": _says(low, high), "pull": f"{pull[2]:+,.0f}" if pull else "", "why": read.because})
+    return rows
+
+
+def _says(low, high):
+    if low is None:
+        return ""
+    if low == 0 or high == inf:
+        return f"at most {price_text(high)}" if low == 0 else f"at least {price_text(low)}"
+    return spread_text(low, high)
+
+
+def corrections_table(market):
+    """What each difference between cars is worth: believed before, and after the evidence.
+
+    Parameters
+    ----------
+    market : Worth
+        The reading. [-]
+
+    Returns
+    -------
+    list of dict
+        A row a correction; states without a row of their own are left out. [-]
+    """
+    if not market.is_known:
+        return []
+    rows, sd = [], [sqrt(variance) for variance in market.fit.covariance.diagonal()]
+    for k, column in enumerate(market.columns):
+        if k and column.name.endswith("instead of finished") and not any(column.values):
+            continue
+        share = market.fit.prior_share[k]
+        before, after = (column.mean, column.sd), (market.fit.mean[k], sd[k])
+        say = _as_price if k == 0 else _as_change
+        who = "yours" if column.stated else "none" if k == 0 else "common practice"
+        rows.append({"correction": column.name, "believed before": say(*before) if k or column.stated else "nothing", "whose": who, "after the evidence": say(*after), "which is": trust(share)})
+    return rows
+
+
+def _as_price(mean, sd):
+    return f"{price_text(exp(mean))} ({spread_text(exp(mean - 1.2816 * sd), exp(mean + 1.2816 * sd))})"
+
+
+def _as_change(mean, sd):
+    low, middle, high = (exp(mean + step * sd) - 1 for step in (-1.2816, 0, 1.2816))
+    return f"{middle:+.0%} ({low:+.0%} to {high:+.0%})"
+
+
+def equity_table(stand):
+    """Value against every rung.
+
+    Parameters
+    ----------
+    stand : Standing
+        Of a project. [money]
+
+    Returns
+    -------
+    list of dict
+        A row a rung. [money]
+    """
+    rows = []
+    for one, own in zip(stand.equity, stand.stated_equity, strict=True):
+        row = {"against": one.label, "which is": number(one.outlay), "value less that": price_signed(one.likely), "from": price_signed(one.low), "to": price_signed(one.high)}
+        row |= {"share recovered": f"{one.recovered:.0%}" if one.recovered is not None else "-"}
+        row |= {"chance of more": chance_text(one.chance)} if one.chance is not None else {}
+        rows.append(row | ({"at your own figure": f"{own.likely:+,.0f}"} if stand.market.is_known else {}))
+    return rows
+
+
+def price_signed(value):
+    """A difference of prices in three figures with its sign.
+
+    Parameters
+    ----------
+    value : float
+        Any. [money]
+
+    Returns
+    -------
+    str
+        As `-11,000`. [-]
+    """
+    text = price_text(abs(value))
+    return text if text == "0" else ("-" if value < 0 else "+") + text
+
+
+def stages_table(stand):
+    """States of the car with value, money in, and what selling then would have left.
+
+    Parameters
+    ----------
+    stand : Standing
+        Of a project. [money]
+
+    Returns
+    -------
+    list of dict
+        A row a state. [money]
+    """
+    rows = []
+    for stage in stand.stages:
+        value = stage.value
+        rows.append({
+            "state": stage.state,
+            "what": stage.what,
+            "since": f"{stage.since:%d %b %Y}" + (", to come" if stage.ahead else ""),
+            "worth": price_text(value[1]) if value else "-",
+            "range": spread_text(value[0], value[2]) if value and value[0] < value[2] else "",
+            "money in by its end": number(stage.money_in),
+            "value less money in": price_signed(value[1] - stage.money_in) if value else "-",
+            "says who": SOURCES[stage.source] + (f", {stage.rows} rows, {stage.sales} sold" if stage.rows else ""),
+        })  # fmt: skip
+    return rows
+
+
+def work_table(stand):
+    """What each kind of work cost and what it adds.
+
+    Parameters
+    ----------
+    stand : Standing
+        Of a project. [money]
+
+    Returns
+    -------
+    list of dict
+        The base, a row a kind, the sum. [money]
+    """
+    built = stand.built
+    if built is None:
+        return []
+
+    def shares(low, likely, high):
+        return f"{likely:.0%} ({low:.0%} to {high:.0%})"
+
+    rows = [{"": "the car without the work", "cost": "", "a buyer pays for": "", "adds": price_text(built.base[1]), "range": spread_text(built.base[0], built.base[2]), "whose share": ""}]
+    for one in built.work:
+        rows.append({"": one.kind, "cost": number(one.cost), "a buyer pays for": shares(*one.share), "adds": price_signed(one.adds[1]), "range": spread_text(one.adds[0], one.adds[2]), "whose share": "yours" if one.stated else "common practice"})
+    if built.papers != (1, 1, 1):
+        rows.append({"": "papers, times", "cost": "", "a buyer pays for": "", "adds": f"{built.papers[1]:.2f}", "range": f"{built.papers[0]:.2f} to {built.papers[2]:.2f}", "whose share": "yours"})
+    if any(built.open_faults):
+        rows.append({"": "open faults", "cost": "", "a buyer pays for": "", "adds": price_signed(-built.open_faults[1]), "range": "", "whose share": "yours"})
+    total = "together" + (", cut at the ceiling" if built.capped else "")
+    return [*rows, {"": total, "cost": number(sum(one.cost for one in built.work)), "a buyer pays for": "", "adds": price_text(built.value[1]), "range": spread_text(built.value[0], built.value[2]), "whose share": ""}]
+
+
+def ways_table(stand):
+    """Selling routes side by side.
+
+    Parameters
+    ----------
+    stand : Standing
+        Of a project. [money]
+
+    Returns
+    -------
+    list of dict
+        A row a route. [money]
+    """
+    return [
+        {"way": way.name, "in hand": price_text(way.net[1]), "range": spread_text(way.net[0], way.net[2]), "weeks": number(way.weeks), "hours": number(way.hours),
+         "an hour more than the first brings": "-" if way.per_hour is None else price_signed(way.per_hour)}
+        for way in stand.ways
+    ]  # fmt: skip
+
+
+def parts_table(stand):
+    """The car in pieces.
+
+    Parameters
+    ----------
+    stand : Standing
+        Of a project. [money]
+
+    Returns
+    -------
+    list of dict
+        A row a part, then fees, costs and what is left. [money]
+    """
+    parted = stand.parted
+    if parted is None:
+        return []
+    rows = [{"part": what, "price": number(price), "chance of selling": f"{chance:.0%}", "counts": number(price * chance)} for what, price, chance in parted.parts]
+    rows.append({"part": "fees", "price": "", "chance of selling": "", "counts": f"{-parted.fees:,.0f}"})
+    rows.append({"part": "packing, postage, disposal", "price": "", "chance of selling": "", "counts": f"{-parted.costs:,.0f}"})
+    return [*rows, {"part": f"left after {parted.months:g} months", "price": "", "chance of selling": "", "counts": number(parted.net[1])}]
+
+
+def evidence_frames(stand):
+    """What the evidence chart draws: a line of marks for each row, and the range of the car.
+
+    Parameters
+    ----------
+    stand : Standing
+        Of a project. [money]
+
+    Returns
+    -------
+    dict
+        `rows` (label, kind, figure, low, high, bound), `range` (low, likely, high), as lists of rows. [money]
+    """
+    market = stand.market
+    shown, rows = [read for read in market.counted], []
+    for read, (low, high), spread in zip(shown, market.as_this_car, market.fit.rows.spread if market.fit else (), strict=False):
+        ends = [end for end in (low, high) if 0 < end < inf]
+        if not ends:
+            continue
+        sigma = float(spread) if low == high else 0.0
+        bound = "at most" if low == 0 else "at least" if high == inf else ""
+        first, last = (min(ends) * exp(-1.2816 * sigma), max(ends) * exp(1.2816 * sigma))
+        rows.append({"label": f"{read.row.id} {SIGN[read.row.kind]}", "kind": SIGN[read.row.kind], "what": read.row.what, "figure": round(read.figure), "low": round(first), "high": round(last), "middle": round(sqrt(min(ends) * max(ends))), "bound": bound})
+    known = market.value
+    here = [{"low": round(known.low), "likely": round(known.likely), "high": round(known.high), "shown": price_text(known.likely)}] if known else []
+    own = [{"own": round(stand.stated[1]), "shown": "your figure"}] if stand.stated[1] else []
+    return {"rows": rows, "range": here, "own": own, "order": [row["label"] for row in rows]}
+
+
+def dip_frames(stand):
+    """What the chart of money in against value draws.
+
+    Parameters
+    ----------
+    stand : Standing
+        Of a project. [money]
+
+    Returns
+    -------
+    dict
+        `money` (day, amount), `value` (since, until, low, likely, high, state, shown), `gap` (day, from, to, shown), as lists of rows. [money]
+    """
+    stages = [stage for stage in stand.stages if stage.value]
+    if not stages:
+        return {"money": [], "value": [], "gap": []}
+    stands = money_in_by_month(stand.project, stand.totals)
+    money = [{"day": one.day.isoformat(), "amount": round(one.money_in), "ahead": False} for one in stands]
+    ahead = [stage for stage in stages if stage.ahead]
+    if ahead:
+        coming = [(stands[-1].day, stands[-1].money_in), *((day, stage.money_in) for stage in ahead for day in (stage.since, stage.until))]
+        money += [{"day": day.isoformat(), "amount": round(amount), "ahead": True} for day, amount in coming]
+    value = [
+        {"since": stage.since.isoformat(), "until": stage.until.isoformat(), "middle": (stage.since + (stage.until - stage.since) / 2).isoformat(), "low": round(stage.value[0]), "likely": round(stage.value[1]), "high": round(stage.value[2]),
+         "state": stage.state, "shown": price_text(stage.value[1]), "source": stage.source, "ahead": stage.ahead}
+        for stage in stages if stage.until > stage.since
+    ]  # fmt: skip
+    worth_now, last = stand.price[1], stands[-1]
+    said = f"{price_text(abs(worth_now - last.money_in))} {'upside down' if worth_now < last.money_in else 'to the good'}"
+    gap = [{"day": last.day.isoformat(), "from": round(worth_now), "to": round(last.money_in), "middle": round((worth_now + last.money_in) / 2), "shown": said}]
+    return {"money": money, "value": value, "gap": gap}

@@ -1,0 +1,407 @@
+"""The plain sentences of what a car is worth: the range, how far upside down, what is thin about it, ways out, one more job."""
+
+from math import exp, floor, log10
+
+from buildecon.market.flags import flags, trust
+from buildecon.market.worth import as_stated, worth
+from buildecon.story.words import amount, number
+
+BASES = {"buyer pays": "what a buyer pays, fees in", "seller gets": "what the seller gets, fees of an auction left out"}
+OFTEN = {0.5: "half the time", 0.8: "four times out of five", 0.9: "nine times out of ten", 0.95: "nineteen times out of twenty"}
+
+
+def rounded(value):
+    """A price as exactly as it is known: three figures.
+
+    Parameters
+    ----------
+    value : float
+        Any. [money]
+
+    Returns
+    -------
+    float
+        12,012 becomes 12,000. [money]
+    """
+    if not value:
+        return 0.0
+    return round(value, 2 - floor(log10(abs(value))))
+
+
+def price_text(value, currency=""):
+    """A price in three figures.
+
+    Parameters
+    ----------
+    value : float
+        Any. [money]
+    currency : str, optional
+        ISO 4217 code. [-]
+
+    Returns
+    -------
+    str
+        As `12,000 EUR`. [-]
+    """
+    return f"{number(rounded(value))} {currency}".rstrip()
+
+
+def spread_text(low, high):
+    """A range of prices in three figures each.
+
+    Parameters
+    ----------
+    low, high : float
+        Its ends. [money]
+
+    Returns
+    -------
+    str
+        One figure where both are the same. [-]
+    """
+    return price_text(low) if low == high else f"{price_text(low)} to {price_text(high)}"
+
+
+def chance_text(chance):
+    """A chance in words.
+
+    Parameters
+    ----------
+    chance : float
+        Between 0 and 1. [-]
+
+    Returns
+    -------
+    str
+        As `about 1 in 3` or `about 70 in 100`. [-]
+    """
+    if chance < 0.01:
+        return "less than 1 in 100"
+    if chance > 0.99:
+        return "more than 99 in 100"
+    return f"about 1 in {round(1 / chance)}" if chance < 0.35 else f"about {100 * chance:.0f} in 100"
+
+
+def often_text(level):
+    """How often a price lies in its range.
+
+    Parameters
+    ----------
+    level : float
+        Between 0 and 1. [-]
+
+    Returns
+    -------
+    str
+        In words. [-]
+    """
+    return OFTEN.get(round(level, 3), f"{100 * level:.0f} times out of 100")
+
+
+def worth_sentence(stand):
+    """What the car is worth, from what.
+
+    Parameters
+    ----------
+    stand : Standing
+        Of a project. [money]
+
+    Returns
+    -------
+    str
+        With date, currency, basis and number of sales; says so where nothing is known. [-]
+    """
+    market, currency, build = stand.market, stand.project.currency, stand.project.file.build
+    counted, (here, sold) = market.counted, market.evidence_for(market.stage)
+    day, basis = f"{build.as_of:%d %B %Y}", BASES[stand.project.file.market.basis]
+    state = "finished" if market.stage == "finished" else f"as it stands ({market.stage})"
+    if not market.is_known:
+        own = f"Your own figure is {price_text(stand.stated[1], currency)} ({spread_text(stand.stated[0], stand.stated[2])})."
+        if market.bound:
+            which, price = market.bound
+            side = "asking prices read as bounds" if which == "at most" else "refused bids read as bounds"
+            return f"On {day} it is worth {which} {price_text(price, currency)}, as far as {side} can say; that gives no likely figure. {own}"
+        return f"On {day} nothing says what it is worth: no evidence in market.csv and no first guess. {own}"
+    value = market.value
+    said = f"On {day} it would sell, {state}, for about {price_text(value.likely, currency)}; {often_text(market.level)} for {spread_text(value.low, value.high)}."
+    if not counted:
+        return said + " No market evidence yet: this range is your own guess, not the market."
+    elsewhere = len(counted) - here
+    cars = f"{here} {'car' if here == 1 else 'cars'} in that state, {'none' if not sold else sold} of them sold"
+    others = f", and {elsewhere} in other states" if elsewhere else ""
+    return said + f" That is from {cars}{others}; {basis}."
+
+
+def equity_sentence(stand):
+    """How far upside down against what the car stands in at, and the chance of getting out even.
+
+    Parameters
+    ----------
+    stand : Standing
+        Of a project. [money]
+
+    Returns
+    -------
+    str
+        At the evidence's figure where there is one, then at the owner's own. [-]
+    """
+    currency, one, own = stand.project.currency, stand.stands_in, stand.stated_stands_in
+    said = f"It stands in at {amount(one.outlay, currency)}: {_side(one.likely, currency)}"
+    said += f", {one.recovered:.0%} of it recovered" if one.recovered is not None else ""
+    said += f"; the chance that a buyer pays more than that is {chance_text(one.chance)}." if one.chance is not None else "."
+    if stand.market.is_known:
+        said += f" At your own figure of {amount(stand.stated[1], currency)} it is {amount(abs(own.likely), currency)} {'upside down' if own.likely < 0 else 'to the good'}"
+        said += f", {amount(abs(own.likely + stand.owed), currency)} once the {amount(stand.owed, currency)} you count on are paid." if stand.owed else "."
+    selling = float(stand.project.file.value.selling_cost_share)
+    if selling:
+        said += f" Sold at your figure with {selling:.1%} of selling cost, {amount(stand.stated[1] * (1 - selling), currency)} would be in your hand.".replace(".0%", "%")
+    return said
+
+
+def _side(likely, currency):
+    return f"{price_text(-likely, currency)} upside down" if likely < 0 else f"{price_text(likely, currency)} to the good"
+
+
+def middle_sentence(stand):
+    """Where the middle of the market lies, apart from what one car happens to fetch.
+
+    Parameters
+    ----------
+    stand : Standing
+        Of a project. [money]
+
+    Returns
+    -------
+    str
+        Empty where it is not known. [-]
+    """
+    middle = stand.market.middle
+    if middle is None or not stand.market.counted:
+        return ""
+    return f"The middle of the market for such cars lies between {spread_text(middle.low, middle.high).replace(' to ', ' and ')}; one car sells above or below it by about {exp(stand.market.fit.spread) - 1:.0%}."
+
+
+def asks_sentence(project, market):
+    """What would be said if asking prices were sales.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+    market : Worth
+        The reading with the assumptions chosen. [-]
+
+    Returns
+    -------
+    str
+        Empty where nothing is asked. [-]
+    """
+    asked = [read for read in market.counted if read.row.kind in ("asking", "dealer")]
+    if not asked or not market.is_known or any(read.reading == "as price" for read in asked):
+        return ""
+    other = worth(market.project, as_stated(market.project).model_copy(update={"asks_are_sales": True}))
+    now, then = market.value.likely, other.value.likely
+    return (
+        f"If the {len(asked)} asking prices were sales, it would be {price_text(then, project.currency)} instead of {price_text(now, project.currency)}: "
+        f"{then / now - 1:+.0%}. That is what quoting asks adds, and it does not go away with more of them."
+    )
+
+
+def decline_sentence(market):
+    """Share of its value the car loses a year, by the evidence.
+
+    Parameters
+    ----------
+    market : Worth
+        The reading. [-]
+
+    Returns
+    -------
+    str
+        Empty where no column says. [-]
+    """
+    decline = market.decline
+    if decline is None or not market.counted:
+        return ""
+    names = [f"{column.name} {trust(share)}" for column, share in zip(market.columns[1:], market.fit.prior_share[1:], strict=True) if not column.name.endswith("instead of finished") and (column.name == "a year older" or column.name.startswith("10,000"))]
+    distance, unit = float(market.project.file.use.distance_a_year), market.project.file.build.distance_unit
+    return f"A year more, with {number(distance)} {unit} in it, takes {decline.likely:.0%} off such a car, {often_text(market.level)} {decline.low:.0%} to {decline.high:.0%} ({'; '.join(names)})."
+
+
+def flag_sentences(market):
+    """What is thin, odd or assumed.
+
+    Parameters
+    ----------
+    market : Worth
+        The reading. [-]
+
+    Returns
+    -------
+    list of str
+        One a flag. [-]
+    """
+    return [f"{flag.name[0].upper()}{flag.name[1:]}: {flag.figure}. {flag.cure}" for flag in flags(market)]
+
+
+def built_sentence(stand):
+    """Base car plus contributions beside the comparables, and what the difference means.
+
+    Parameters
+    ----------
+    stand : Standing
+        Of a project. [money]
+
+    Returns
+    -------
+    str
+        Empty where the files have no `[contribution]`. [-]
+    """
+    built, currency = stand.built, stand.project.currency
+    if built is None:
+        return ""
+    said = f"The car without the work, {price_text(built.base[1], currency)}, plus what the work adds comes to {price_text(built.value[1], currency)} ({spread_text(built.value[0], built.value[2])})"
+    said += f", cut at the ceiling from {price_text(built.before_ceiling[1])}" if built.capped else ""
+    said += f"; of the work's cost, {price_text(built.left_behind, currency)} is paid for by no buyer."
+    known = stand.market.value
+    if known is None:
+        return said
+    gap = built.value[1] - known.likely
+    if known.low <= built.value[1] <= known.high:
+        return said + f" The comparables say {price_text(known.likely, currency)}: {price_text(abs(gap), currency)} apart, inside their own range. The comparables rule."
+    why = "the shares are too kind, or the comparables lack this work" if gap > 0 else "the work is worth more to buyers than common practice says, or the base is priced too low"
+    return said + f" The comparables say {price_text(known.likely, currency)}, {price_text(abs(gap), currency)} {'less' if gap > 0 else 'more'}: {why}. The comparables rule where there are sales among them."
+
+
+def dip_sentence(stand):
+    """The lowest value on the way, and what had gone in by then.
+
+    Parameters
+    ----------
+    stand : Standing
+        Of a project. [money]
+
+    Returns
+    -------
+    str
+        Empty where fewer than two states have a value. [-]
+    """
+    known = [stage for stage in stand.stages if stage.value]
+    if len(known) < 2:
+        return ""
+    low, currency = min(known[1:], key=lambda stage: stage.value[1]), stand.project.currency
+    before = known[known.index(low) - 1]
+    if low.value[1] >= before.value[1]:
+        return f"Its value never fell on the way: {price_text(known[0].value[1], currency)} at first, {price_text(known[-1].value[1], currency)} at last."
+    return (
+        f"The dip: {low.state} on {low.since:%d %B %Y} it would have fetched {price_text(low.value[1], currency)}, down from {price_text(before.value[1])}, "
+        f"and by the end of that state {price_text(low.money_in, currency)} had gone in: {price_text(low.money_in - low.value[1])} that selling then would have lost."
+    )
+
+
+def ways_sentence(stand):
+    """The ways out, the best first, and the floor.
+
+    Parameters
+    ----------
+    stand : Standing
+        Of a project. [money]
+
+    Returns
+    -------
+    str
+        Empty where the files have neither routes nor a part-out. [-]
+    """
+    currency, said = stand.project.currency, ""
+    if stand.ways:
+        best = max(stand.ways, key=lambda way: way.net[1])
+        said = f"The most in hand: {best.name}, {price_text(best.net[1], currency)} in about {number(best.weeks)} weeks and {number(best.hours)} hours."
+    if stand.parted:
+        parted = stand.parted
+        said += f" In pieces it brings {amount(parted.net[1], currency)} within {number(parted.months)} months, for {number(parted.hours)} hours of work"
+        said += f" ({price_text(parted.net[1] / parted.hours, currency)} an hour, the car being gone)." if parted.hours else "."
+        said += " That is more than whole: the pieces are the floor." if parted.net[1] > stand.price[1] else ""
+    return said.strip()
+
+
+def cover_sentence(stand):
+    """The sum insured against value and outlay, with the warning its meaning needs.
+
+    Parameters
+    ----------
+    stand : Standing
+        Of a project. [money]
+
+    Returns
+    -------
+    str
+        Empty where the files have no `[insured]`. [-]
+    """
+    cover, currency = stand.cover, stand.project.currency
+    if cover is None:
+        return ""
+    said = f"Insured for {amount(cover.sum, currency)} as {cover.means}; it would sell for {price_text(cover.value[1], currency)} and stands in at {amount(cover.outlay, currency)}."
+    said += {
+        "agreed value": " That sum is paid on a total loss, as agreed.",
+        "stated amount": f" A stated amount is a ceiling, not a promise: the least of it, the market value and the repair is paid, {price_text(cover.paid_at_most, currency)} at most today (common practice, no source). Ask for agreed value.",
+        "market value": f" At market value the policy pays what a like car fetches, about {price_text(cover.paid_at_most, currency)}, often without the modifications (common practice, no source): ask what it says of them.",
+    }[cover.means]
+    said += f" It is {price_text(cover.short_of_value, currency)} short of the value." if cover.short_of_value > 0.02 * cover.value[1] else ""
+    said += f" The {price_text(cover.short_of_outlay, currency)} above the sum that you put in are covered by nobody." if cover.short_of_outlay > 0 else ""
+    return said
+
+
+def job_sentences(stand):
+    """Whether each further job pays, if the car is sold and if it is kept.
+
+    Parameters
+    ----------
+    stand : Standing
+        Of a project. [money]
+
+    Returns
+    -------
+    list of str
+        One a job. [-]
+    """
+    currency, found = stand.project.currency, []
+    for job in stand.jobs:
+        worst, likely, best = job.if_selling
+        verdict = "it pays" if worst > 0 else "it does not pay" if best < 0 else "it is likelier to pay than not" if likely > 0 else "it is likelier not to pay"
+        said = f"{job.what[0].upper()}{job.what[1:]} for {amount(job.cost[1], currency)}, to be worth {amount(job.value_after[1], currency)}: if you sell, {verdict} ({number(likely)} {currency}; worst {number(worst)}, best {number(best)})."
+        month = job.per_month_if_keeping
+        keep = f" Kept {number(job.keep_years)} years it costs about {amount(month, currency)} a month: a question of taste." if month > 0 else f" Kept {number(job.keep_years)} years it costs nothing."
+        found.append(said + keep)
+    return found
+
+
+def worth_assumptions(stand):
+    """What the range rests on.
+
+    Parameters
+    ----------
+    stand : Standing
+        Of a project. [money]
+
+    Returns
+    -------
+    list of str
+        One an assumption. [-]
+    """
+    market, project = stand.market, stand.project
+    stated = as_stated(project)
+    told = [f"Basis: {BASES[project.file.market.basis]}; brought to {project.file.build.as_of:%d %B %Y} at {100 * float(project.file.market.trend_rate):.1f} % a year."]
+    told.append(
+        f"Asking prices are taken to stand {stated.asking_percent:g} % above a price, a dealer's {stated.dealer_percent:g} %, bids and refused offers {stated.bid_percent:g} % below. "
+        "The first is what 929 houses asked above what they fetched (GrinnellHouses, R package Stat2Data), for want of such a set of cars; the others are common practice, no source."
+    )
+    told.append("A state's share of the finished price, a condition step, a changed engine: common practice, no source, unless [market.beliefs] has yours. The table of corrections shows how much of each is left assumed.")
+    if project.file.market.first_guess is None:
+        told.append("You gave no first guess, so the level comes from the evidence alone.")
+    if stand.built:
+        told.append("Shares that kinds of work add are common practice, no source, where adds does not replace them.")
+    if project.file.market.odd_rows:
+        told.append("Odd rows are allowed: a row far off counts for little, and the range is a little wider.")
+    if not market.counted:
+        told.append("No row of market.csv counts.")
+    return told
