@@ -7,10 +7,11 @@ import numpy as np
 from buildecon.decision.breakeven import break_even
 from buildecon.decision.gates import cost_of_each_gate, gates_of
 from buildecon.ledger.ladder import Ladder, ladder
-from buildecon.market.decline import held_then_declining, value_after
+from buildecon.market.decline import held_then_declining
+from buildecon.market.paths import value_path
 from buildecon.ownership.energy import energy_cost_per_km, price_per_litre_or_kwh
 from buildecon.ownership.keeping import Terms, level_cost, total_if_kept
-from buildecon.project.records import FromToday, OneOff, Project, WhatIf
+from buildecon.project.records import FromToday, OneOff, Project, ValuePath, WhatIf
 from buildecon.quantities.units import kilometres
 
 WHOLE_STORY, FROM_TODAY = "whole story", "from today"
@@ -271,7 +272,8 @@ def _end_value(option, project, what_if, years):
     else:
         value = float(option.price if option.value is None else option.value)
     selling = project.file.value.selling_cost_share if option.selling_cost_share is None else option.selling_cost_share
-    end = value_after(value, float(option.decline_rate), years) * (1 - float(selling))
+    path, unit = option.value_path or ValuePath(kind="steady", decline_rate=option.decline_rate), project.file.build.distance_unit
+    end = value_path(path, value, years, kilometres(what_if.distance_a_year, unit), unit) * (1 - float(selling))
     if kit := option.kit:
         end = end + held_then_declining(float(kit.price) * float(kit.end_value_share), float(kit.held_years), float(kit.decline_rate), years)
     return end

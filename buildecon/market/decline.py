@@ -4,7 +4,6 @@ import numpy as np
 
 from buildecon.quantities.bounds import within
 
-WEAR_KM = 10_000.0  # the distance for which a rate of wear is told
 SHORTEST_KM = 1e-9  # what others are divided by
 
 
@@ -149,8 +148,8 @@ def value_from_table(at_years, values, later_rate, years):
     return value_after(np.maximum(between, 0), later_rate, np.maximum(years - at[..., -1], 0))
 
 
-def value_after_driving(value, decline_rate, wear_rate, years, distance):
-    """Value that loses a share each year and another for each 10,000 km driven.
+def value_after_driving(value, decline_rate, wear_rate, years, distance, per=10_000.0):
+    """Value that loses a share each year and another with each stretch driven.
 
     Parameters
     ----------
@@ -159,18 +158,20 @@ def value_after_driving(value, decline_rate, wear_rate, years, distance):
     decline_rate : array_like, shape (...)
         Share lost a year whatever the distance, at most 1. [1/year]
     wear_rate : array_like, shape (...)
-        Share lost for each 10,000 km. [-]
+        Share lost for each stretch of `per`. [-]
     years : array_like, shape (...)
         When it is asked for. [year]
     distance : array_like, shape (...)
         Driven by then. [km]
+    per : float, optional
+        That stretch. [km]
 
     Returns
     -------
     ndarray or float, shape (...)
-        Value then, value (1 - decline rate)^years (1 - wear rate)^(distance / 10,000 km). [money]
+        Value then, value (1 - decline rate)^years (1 - wear rate)^(distance / per). [money]
     """
-    worn = (1 - within("wear_rate", wear_rate, 0, 1)) ** (within("distance", distance, 0) / WEAR_KM)
+    worn = (1 - within("wear_rate", wear_rate, 0, 1)) ** (within("distance", distance, 0) / within("per", per, SHORTEST_KM))
     return value_after(value, decline_rate, years) * worn
 
 

@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 from buildecon.project.faults import Wrong
 from buildecon.project.fields import ZERO, Amount, AnyNumber, Currency, Day, Fact, Flag, Positive, Rate, Record, Share, UnitPrice, bounded, one_of
 from buildecon.project.forms import CsvForm, Files, Source  # noqa: F401
+from buildecon.project.paths import ValuePath
 from buildecon.project.rows import Event, Evidence, Hours, IndexRow, Line, Statement
 from buildecon.project.worth import CarState, Contribution, Improvement, Insured, Market, PartOut, Route, ThisCar
 from buildecon.quantities.estimate import Estimate, sure
@@ -207,6 +208,7 @@ class Option(Record):
     one_offs: tuple[OneOff, ...] = ()
     value: Amount | None = None
     decline_rate: Rate | None = None
+    value_path: ValuePath | None = None
     selling_cost_share: Share | None = None
     energy: tuple[Consumption, ...] = ()
     yearly: Yearly = Yearly()
@@ -228,12 +230,12 @@ class Option(Record):
             raise Wrong("without purchase_tax_rate and from_today when kind = 'build'", "Tax is in lines.csv; from today is worked out from [value].")
         if self.kind != "build" and self.counts_on:
             raise Wrong("without counts_on unless kind = 'build'", "Write money back on a purchase as a one_offs amount below 0.")
-        if self.kind == "hire" and (self.price.high > 0 or self.value or self.kit or self.loan or self.uses_base_car or self.energy):
-            raise Wrong("without price, value, kit, loan, uses_base_car and energy when kind = 'hire'", "Put fuel into per_day.")
+        if self.kind == "hire" and (self.price.high > 0 or self.value or self.value_path or self.kit or self.loan or self.uses_base_car or self.energy):
+            raise Wrong("without price, value, value_path, kit, loan, uses_base_car and energy when kind = 'hire'", "Put fuel into per_day.")
         if self.kind == "buy" and "price" not in self.model_fields_set:
             raise Wrong("given price when kind = 'buy'", "Write 0 if it really costs nothing.")
-        if self.kind != "hire" and self.decline_rate is None:
-            raise Wrong("given decline_rate, the share of its value lost a year", "Write 0 for a value that holds.")
+        if self.kind != "hire" and (self.decline_rate is None) == (self.value_path is None):
+            raise Wrong("given decline_rate, the share of its value lost a year, or value_path, and not both", "Write decline_rate = 0 for a value that holds.")
         if self.energy and abs(sum(part.distance_share.likely for part in self.energy) - 1) > Decimal("1e-6"):
             total = sum(part.distance_share.likely for part in self.energy)
             raise Wrong("given energy whose distance_share adds up to 1", f"In option {self.id!r} they add up to {total}.")

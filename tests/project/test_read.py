@@ -46,8 +46,8 @@ IN_TOML = {
     ("price = 3000", 'price = 3000\nuses_base_car = "no"'): "line 54, options.2.uses_base_car: must be true or false, got 'no'.",
     ("price = 3000", 'price = 3000\nshares_systems = "Engine"'): "line 54, options.2.shares_systems: must be a list, got 'Engine'.",
     ("price = 3000", "price = 3000\nloan = 5"): "line 54, options.2.loan: must be a table, got 5.",
-    ("decline_rate = 0.1\nenergy", "energy"): "line 38, options.1: must be given decline_rate, the share of its value lost a year. "
-    "Write 0 for a value that holds.",
+    ("decline_rate = 0.1\nenergy", "energy"): "line 38, options.1: must be given decline_rate, the share of its value lost a year, "
+    "or value_path, and not both. Write decline_rate = 0 for a value that holds.",
     ('kind = "buy"', 'kind = "hire"'): "line 49, options.2: must be given hire = { days_a_year, per_day } when kind = 'hire', and only then.",
     ("# the end", "[files.lines]\ndecimal = ';'"): "line 60, files.lines.decimal: must be one of '.', ',', got ';'.",
 }
