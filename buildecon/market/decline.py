@@ -5,6 +5,7 @@ import numpy as np
 from buildecon.quantities.bounds import within
 
 SHORTEST_KM = 1e-9  # what others are divided by
+HAIR = 1e-12  # years times miles a year times km a mile may stop this share short of the same miles
 
 
 def value_after(value, decline_rate, years):
@@ -109,7 +110,7 @@ def floor_then_rise(value, decline_rate, floor_value, rise_rate, years):
     """
     value, floor, rate = np.broadcast_arrays(within("value", value, 0), within("floor_value", floor_value, 0), within("decline_rate", decline_rate, 0, 1))
     years, low = within("years", years, 0), np.minimum(value, floor)
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):  # a rate next to 0 never gets there
         reached = np.log(low / value) / np.log1p(-rate)
     reached = np.where(value <= floor, 0.0, np.where((floor == 0) | (rate == 0), np.inf, reached))
     risen = low * (1 + within("rise_rate", rise_rate, 0)) ** np.maximum(years - reached, 0)
@@ -220,7 +221,8 @@ def no_less_than_scrap(value, scrap_value, distance_left, distance):
     scrap, left = within("scrap_value", scrap_value, 0), np.asarray(distance_left, dtype=float)
     if not np.all(left >= SHORTEST_KM):
         raise ValueError(f"distance_left must be at least {SHORTEST_KM}, got {left.min()}.")
-    return np.where(within("distance", distance, 0) < left, np.maximum(within("value", value, 0), scrap), scrap)[()]
+    alive = within("distance", distance, 0) < left * (1 - HAIR)
+    return np.where(alive, np.maximum(within("value", value, 0), scrap), scrap)[()]
 
 
 def _rising(name, years):

@@ -3,7 +3,7 @@
 from decimal import Decimal
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import model_validator
 
 from buildecon.project.faults import Wrong
 from buildecon.project.fields import Amount, Positive, Rate, Record, Share, bounded
@@ -43,17 +43,17 @@ class ValuePath(Record):
     rise_rate: Gain | None = None
     over_years: Positive | None = None
     end_value: Amount | None = None
-    table: Annotated[tuple[TableRow, ...], Field(min_length=1)] | None = None
+    table: tuple[TableRow, ...] = ()
     scrap_value: Amount | None = None
     distance_now: Amount | None = None
     lifetime_distance: Positive | None = None
 
     @model_validator(mode="after")
     def _what_its_curve_needs(self):
-        given = {name for name in OF_A_CURVE if getattr(self, name) is not None}
+        given = {name for name in OF_A_CURVE if getattr(self, name) not in (None, ())}
         ways = NEEDS[self.kind]
         if given not in map(set, ways):
-            wanted = " or ".join(", ".join(way) or "no rate" for way in ways)
+            wanted = " or ".join(", ".join(way) or "none of the rates and values of other kinds" for way in ways)
             nearest = min(ways, key=lambda way: len(given ^ set(way)))
             missing, too_many = [name for name in nearest if name not in given], sorted(given - set(nearest))
             steps = [f"{word} {', '.join(names)}" for word, names in (("add", missing), ("leave out", too_many)) if names]
@@ -65,7 +65,7 @@ class ValuePath(Record):
 
     @model_validator(mode="after")
     def _table_rises(self):
-        for before, after in zip(self.table or (), (self.table or ())[1:], strict=False):
+        for before, after in zip(self.table, self.table[1:], strict=False):
             if not after.years.low > before.years.high:
                 raise Wrong("given a table whose years rise from row to row", f"{after.years} comes after {before.years}.")
         return self
