@@ -112,9 +112,9 @@ def floor_then_rise(value, decline_rate, floor_value, rise_rate, years):
     years, low = within("years", years, 0), np.minimum(value, floor)
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):  # a rate next to 0 never gets there
         reached = np.log(low / value) / np.log1p(-rate)
-    reached = np.where(value <= floor, 0.0, np.where((floor == 0) | (rate == 0), np.inf, reached))
+    reached = np.where(value <= floor, 0.0, np.where(floor == 0, np.inf, reached))
     risen = low * (1 + within("rise_rate", rise_rate, 0)) ** np.maximum(years - reached, 0)
-    return np.where(years < reached, value_after(value, rate, years), risen)[()]
+    return np.maximum(value_after(value, rate, years), risen)[()]
 
 
 def value_from_table(at_years, values, later_rate, years):

@@ -12,7 +12,7 @@ ENDINGS = {
     "floored": lambda declining, straight, rest, last: np.minimum(declining, rest),
     "landed": lambda declining, straight, rest, last: rest if last else np.minimum(declining, rest),
     "switched": lambda declining, straight, rest, last: np.minimum(np.maximum(declining, straight), rest),
-    "straight": lambda declining, straight, rest, last: np.minimum(straight, rest),
+    "straight": lambda declining, straight, rest, last: straight,
 }
 
 
@@ -116,7 +116,7 @@ def declining_balance(cost, salvage, life, factor=2.0, ending="floored", first_s
     for k in range(years):
         left = life - k + (1 - first if k else 0)  # of the life, at the start of that year
         used = min(1.0, left) if k else first
-        rest = book - salvage
+        rest = np.maximum(book - salvage, 0)  # rounding may leave it a hair below
         taken.append(endings[k](book * rate * used, rest * used / left, rest, k == years - 1))
         book = book - taken[-1]
     return np.stack(taken, axis=-1)

@@ -175,7 +175,7 @@ def test_three_stages_by_hand():
 def test_stages_follow_on_one_another(value, first, later, until, after):
     at_the_end = value_after(value, first, until)
     assert value_in_stages(value, [first, later], [until], until + after) == pytest.approx(value_after(at_the_end, later, after), rel=1e-9)
-    assert value_in_stages(value, [first], [], after) == value_after(value, first, after)
+    assert value_in_stages(value, [first], [], after) == pytest.approx(value_after(value, first, after), rel=1e-13)
     assert value_in_stages(value, [0, later], [until], after) == pytest.approx(held_then_declining(value, until, later, after), rel=1e-12)
     assert value_in_stages(value, [first, first], [until], after) == pytest.approx(value_after(value, first, after), rel=1e-12)
 
@@ -201,7 +201,7 @@ def test_a_value_is_never_below_its_floor_and_falls_as_any_other_before_it(value
     found = floor_then_rise(value, rate, floor, rise, after)
     fallen = value_after(value, rate, after)
     assert found >= floor * (1 - 1e-9)
-    assert found == fallen if fallen > floor * (1 + 1e-9) else found <= floor * (1 + rise) ** after * (1 + 1e-9)
+    assert found == pytest.approx(fallen, rel=1e-13) if fallen > floor * (1 + 1e-9) else found <= floor * (1 + rise) ** after * (1 + 1e-9)
     assert floor_then_rise(value, rate, floor, 0, after) == pytest.approx(max(fallen, floor), rel=1e-9)
 
 
