@@ -42,7 +42,7 @@ def data(picked):
 
 @app.cell
 def answers(stand):
-    mo.Html(page.lead_html(worth_words.worth_sentence(stand), worth_words.equity_sentence(stand), worth_words.middle_sentence(stand)))
+    mo.Html(page.lead_html(worth_words.worth_sentence(stand), worth_words.evidence_sentence(stand), worth_words.equity_sentence(stand), worth_words.middle_sentence(stand)))
     return
 
 

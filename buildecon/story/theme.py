@@ -59,3 +59,30 @@ def styled(chart, palette=LIGHT):
         The same, with its config; drawn as SVG, without a menu. [-]
     """
     return chart.properties(config=alt.Config(**config(palette)), usermeta={"embedOptions": {"renderer": "svg", "actions": False}})
+
+
+def haloed(chart, palette, colour, size=13, **mark):
+    """A text over its own outline in the colour of the ground, so that lines under it do not cut it.
+
+    Parameters
+    ----------
+    chart : altair Chart
+        Over its data. [-]
+    palette : dict of str to str
+        Of this module. [-]
+    colour : altair encoding
+        Of the text. [-]
+    size : int, optional
+        Of the letters. [pixel]
+    mark : optional
+        What else `mark_text` takes. [-]
+
+    Returns
+    -------
+    list of altair Chart
+        One for a page, whose style paints both at once, which is faster; else the outline and the text. [-]
+    """
+    outline = {"stroke": palette["ground"], "strokeWidth": 5, "strokeJoin": "round"}
+    if palette is PAGE:
+        return [chart.mark_text(fontSize=size, **outline, **mark).encode(color=colour)]
+    return [chart.mark_text(fontSize=size, color=palette["ground"], **outline, **mark), chart.mark_text(fontSize=size, **mark).encode(color=colour)]

@@ -4,7 +4,7 @@ import math
 
 from buildecon.market.flags import flags
 from buildecon.story.documents import cents
-from buildecon.story.worth_words import equity_sentence, worth_sentence
+from buildecon.story.worth_words import equity_sentence, evidence_sentence, worth_sentence
 
 ENDS = ("low", "likely", "high")
 
@@ -29,7 +29,7 @@ def worth_document(stand):
         "name": project.file.build.name,
         "currency": project.currency,
         "as_of": project.file.build.as_of.isoformat(),
-        "answer": f"{worth_sentence(stand)} {equity_sentence(stand)}",
+        "answer": " ".join(text for text in (worth_sentence(stand), evidence_sentence(stand), equity_sentence(stand)) if text),
         "value": _value(market),
         "bound": {"side": market.bound[0], "price": cents(market.bound[1])} if market.bound else None,
         "middle_of_the_market": _range(market.middle),

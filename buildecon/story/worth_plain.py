@@ -4,7 +4,7 @@ from buildecon.story.plain import bullets, paragraph, sheet
 from buildecon.story.words import cautions
 from buildecon.story.worth_tables import corrections_table, equity_table, evidence_table, parts_table, stages_table, ways_table, work_table
 from buildecon.story.worth_words import (
-    asks_sentence, built_sentence, cover_sentence, decline_sentence, dip_sentence, equity_sentence, flag_sentences, job_sentences, middle_sentence, ways_sentence,
+    asks_sentence, built_sentence, cover_sentence, decline_sentence, dip_sentence, equity_sentence, evidence_sentence, flag_sentences, job_sentences, middle_sentence, ways_sentence,
     worth_assumptions, worth_sentence,
 )  # fmt: skip
 
@@ -24,7 +24,7 @@ def worth_text(stand):
     """
     market, project = stand.market, stand.project
     currency = project.currency
-    parts = [paragraph(worth_sentence(stand)), paragraph(equity_sentence(stand))]
+    parts = [paragraph(f"{worth_sentence(stand)} {evidence_sentence(stand)}".strip()), paragraph(equity_sentence(stand))]
     told = [evidence_table(market), corrections_table(market), equity_table(stand), stages_table(stand), work_table(stand), ways_table(stand), parts_table(stand)]
     heads = (f"row of market.csv, {currency}", "a difference between cars", f"{currency} against", f"by state, {currency}", f"what the work adds, {currency}", f"ways out, {currency}", f"in pieces, {currency}")
     for rows, first in zip(told, heads, strict=True):

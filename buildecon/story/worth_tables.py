@@ -27,13 +27,10 @@ def evidence_table(market):
     says, pulls = iter(market.as_this_car), iter(market.pulls)
     rows = []
     for read in market.reads:
-        row = {"id": read.row.id, "what": read.row.what, "kind": read.row.kind, "date": f"{read.row.date:%d %b %Y}", "figure": number(read.figure)}
-        if not read.counts:
-            rows.append(row | {"read as": "left out", "says of this car": "", "pull": "", "why": read.because})
-            continue
-        low, high = next(says, (None, None))
-        pull = next(pulls, None)
-        rows.append(row | {"read as": read.reading, "says of this car": _says(low, high), "pull": f"{pull[2]:+,.0f}" if pull else "", "why": read.because})
+        low, high = next(says, (None, None)) if read.counts else (None, None)
+        pull = next(pulls, None) if read.counts else None
+        row = {"row": f"{read.row.id}, {read.row.kind}", "figure": number(read.figure), "says of this car": _says(low, high), "pull": f"{pull[2]:+,.0f}" if pull else ""}
+        rows.append(row | {"date": f"{read.row.date:%d %b %Y}", "what": read.row.what, "read as": read.reading, "why": read.because})
     return rows
 
 
@@ -96,9 +93,9 @@ def equity_table(stand):
     """
     rows = []
     for one, own in zip(stand.equity, stand.stated_equity, strict=True):
-        row = {"against": one.label, "which is": number(one.outlay), "value less that": price_signed(one.likely), "from": price_signed(one.low), "to": price_signed(one.high)}
-        row |= {"share recovered": f"{one.recovered:.0%}" if one.recovered is not None else "-"}
+        row = {"against": one.label, "which is": number(one.outlay), "value less that": price_signed(one.likely), "share recovered": f"{one.recovered:.0%}" if one.recovered is not None else "-"}
         row |= {"chance of more": chance_text(one.chance)} if one.chance is not None else {}
+        row |= {"from": price_signed(one.low), "to": price_signed(one.high)}
         rows.append(row | ({"at your own figure": f"{own.likely:+,.0f}"} if stand.market.is_known else {}))
     return rows
 
@@ -138,12 +135,12 @@ def stages_table(stand):
         value = stage.value
         rows.append({
             "state": stage.state,
-            "what": stage.what,
-            "since": f"{stage.since:%d %b %Y}" + (", to come" if stage.ahead else ""),
             "worth": price_text(value[1]) if value else "-",
-            "range": spread_text(value[0], value[2]) if value and value[0] < value[2] else "",
             "money in by its end": number(stage.money_in),
             "value less money in": price_signed(value[1] - stage.money_in) if value else "-",
+            "range": spread_text(value[0], value[2]) if value and value[0] < value[2] else "",
+            "since": f"{stage.since:%d %b %Y}" + (", to come" if stage.ahead else ""),
+            "what": stage.what,
             "says who": SOURCES[stage.source] + (f", {stage.rows} rows, {stage.sales} sold" if stage.rows else ""),
         })  # fmt: skip
     return rows
@@ -195,7 +192,7 @@ def ways_table(stand):
     """
     return [
         {"way": way.name, "in hand": price_text(way.net[1]), "range": spread_text(way.net[0], way.net[2]), "weeks": number(way.weeks), "hours": number(way.hours),
-         "an hour more than the first brings": "-" if way.per_hour is None else price_signed(way.per_hour)}
+         "per extra hour": "-" if way.per_hour is None else price_signed(way.per_hour)}
         for way in stand.ways
     ]  # fmt: skip
 

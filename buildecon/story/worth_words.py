@@ -99,7 +99,7 @@ def often_text(level):
 
 
 def worth_sentence(stand):
-    """What the car is worth, from what.
+    """What the car is worth.
 
     Parameters
     ----------
@@ -109,11 +109,10 @@ def worth_sentence(stand):
     Returns
     -------
     str
-        With date, currency, basis and number of sales; says so where nothing is known. [-]
+        With date, currency and range; says so where nothing is known. [-]
     """
     market, currency, build = stand.market, stand.project.currency, stand.project.file.build
-    counted, (here, sold) = market.counted, market.evidence_for(market.stage)
-    day, basis = f"{build.as_of:%d %B %Y}", BASES[stand.project.file.market.basis]
+    day = f"{build.as_of:%d %B %Y}"
     state = "finished" if market.stage == "finished" else f"as it stands ({market.stage})"
     if not market.is_known:
         own = f"Your own figure is {price_text(stand.stated[1], currency)} ({spread_text(stand.stated[0], stand.stated[2])})."
@@ -124,12 +123,30 @@ def worth_sentence(stand):
         return f"On {day} nothing says what it is worth: no evidence in market.csv and no first guess. {own}"
     value = market.value
     said = f"On {day} it would sell, {state}, for about {price_text(value.likely, currency)}; {often_text(market.level)} for {spread_text(value.low, value.high)}."
-    if not counted:
-        return said + " No market evidence yet: this range is your own guess, not the market."
-    elsewhere = len(counted) - here
-    cars = f"{here} {'car' if here == 1 else 'cars'} in that state, {'none' if not sold else sold} of them sold"
+    return said
+
+
+def evidence_sentence(stand):
+    """What the range comes from.
+
+    Parameters
+    ----------
+    stand : Standing
+        Of a project. [money]
+
+    Returns
+    -------
+    str
+        Cars and sales among them, in the state of this car and in others; the basis. [-]
+    """
+    market = stand.market
+    if not market.counted:
+        return "No market evidence yet: this range is your own guess, not the market." if market.is_known else ""
+    here, sold = market.evidence_for(market.stage)
+    elsewhere = len(market.counted) - here
+    cars = f"{here or 'no'} {'car' if here == 1 else 'cars'} in that state, {sold or 'none'} of them sold"
     others = f", and {elsewhere} in other states" if elsewhere else ""
-    return said + f" That is from {cars}{others}; {basis}."
+    return f"From {cars}{others}; {BASES[stand.project.file.market.basis]}."
 
 
 def equity_sentence(stand):

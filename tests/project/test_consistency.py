@@ -18,7 +18,7 @@ def test_two_lines_with_one_id_name_the_line_that_had_it_first(tmp_path):
 
 
 def test_two_rows_of_evidence_with_one_id_are_refused(tmp_path):
-    assert said(tmp_path, market=MARKET + "m1,another,bid,,,\n") == ["market.csv line 3, id: must be unique, got 'm1', which line 2 has already."]
+    assert said(tmp_path, market=MARKET + "m1,another,bid,2026-04-01,1500,\n") == ["market.csv line 3, id: must be unique, got 'm1', which line 2 has already."]
 
 
 def test_two_options_with_one_id_are_refused(tmp_path):

@@ -123,7 +123,7 @@ def test_two_faulty_cells_of_one_row_are_two_faults(tmp_path):
 
 def test_faults_between_files_are_said_together_with_those_inside_them(tmp_path):
     lines = with_rows("a2,Engine,oil,consumable,20,,", "a5,Engine,oil,consumable,TBC,,")
-    found = faults_of(made(tmp_path / "car", build=swapped(TOML, '"petrol", amount', '"petrl", amount'), lines=lines, market=MARKET + "m1,x,sold,,,\n"))
+    found = faults_of(made(tmp_path / "car", build=swapped(TOML, '"petrol", amount', '"petrl", amount'), lines=lines, market=MARKET + "m1,x,sold,2026-04-01,1500,\n"))
     assert [fault.split(":")[0] for fault in found] == [
         "build.toml line 43, options.1.energy",
         "lines.csv line 5, id",

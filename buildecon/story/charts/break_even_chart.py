@@ -2,7 +2,7 @@
 
 import altair as alt
 
-from buildecon.story.theme import COLOURS, DASHES, PAGE, WIDTHS, styled
+from buildecon.story.theme import COLOURS, DASHES, PAGE, WIDTHS, haloed, styled
 
 NARROW = "width < 520"
 HEIGHT = 380
@@ -70,22 +70,14 @@ def break_even_chart(frames, heading, palette=PAGE):
     rule = chosen.mark_rule(color=palette["quiet"], strokeWidth=1).encode(x=years)
     dots = chosen.transform_filter("datum.per_month <= top && datum.per_month >= bottom").mark_circle(size=70, opacity=1).encode(x=years, y=height("per_month"), color=colour)
     beside = {"align": alt.expr("late ? 'right' : 'left'"), "dx": alt.expr("late ? -9 : 9"), "baseline": "middle", "fontWeight": "bold"}
-    figures = [layer.encode(x=years, y=height("y"), text="shown:N") for layer in _haloed(chosen, palette, words, **beside)]
+    figures = [layer.encode(x=years, y=height("y"), text="shown:N") for layer in haloed(chosen, palette, words, **beside)]
     crossings = alt.Chart(alt.NamedData("crossings")).transform_calculate(told=f"{NARROW} ? datum.shown : datum.shown + ': ' + datum.against")
     rings = crossings.mark_point(size=110, filled=False, strokeWidth=2, color=palette["ink"], opacity=1).encode(x=years, y=height("per_month"))
     drops = crossings.mark_rule(color=palette["ink"], strokeWidth=1, strokeDash=[1, 3]).encode(x=years, y=height("per_month"), y2="foot:Q")
     at = [
         layer.encode(x=across("label_at"), y=height("y"), text="told:N")
-        for layer in _haloed(crossings, palette, alt.value(palette["ink"]), align="left", dx=4, baseline="middle")
+        for layer in haloed(crossings, palette, alt.value(palette["ink"]), align="left", dx=4, baseline="middle")
     ]
     chart = alt.layer(rule, drops, lines, dots, rings, *at, *figures, names, title=heading).add_params(*params)
     chart = chart.resolve_scale(color="independent").properties(width="container", height=HEIGHT, padding={"left": 5, "right": 5, "top": 8, "bottom": 5})
     return styled(chart.properties(datasets={name: frames[name] for name in ("curves", "ends", "chosen", "crossings")}), palette)
-
-
-def _haloed(chart, palette, colour, **mark):
-    """A text over its own outline in the colour of the ground, so that lines under it do not cut it; a page's style paints both at once, which is faster."""
-    outline = {"stroke": palette["ground"], "strokeWidth": 5, "strokeJoin": "round"}
-    if palette is PAGE:
-        return [chart.mark_text(fontSize=13, **outline, **mark).encode(color=colour)]
-    return [chart.mark_text(fontSize=13, color=palette["ground"], **outline, **mark), chart.mark_text(fontSize=13, **mark).encode(color=colour)]

@@ -2,7 +2,7 @@
 
 import altair as alt
 
-from buildecon.story.theme import PAGE, styled
+from buildecon.story.theme import PAGE, haloed, styled
 
 
 def dip_chart(frames, heading, palette=PAGE):
@@ -40,7 +40,7 @@ def dip_chart(frames, heading, palette=PAGE):
     figures = value.mark_text(color=palette["blue"], dy=-9, fontSize=12, fontWeight="bold").encode(x=day("middle"), y=height("likely"), text="shown:N")
     states = value.mark_text(color=palette["blue"], dy=13, fontSize=11).encode(x=day("middle"), y=height("likely"), text="state:N")
     apart = gap.mark_rule(color=palette["quiet"], strokeWidth=1, strokeDash=[1, 3]).encode(x=day("day"), y=height("from"), y2="to:Q")
-    words = gap.mark_text(color=palette["quiet"], align="right", dx=-6, fontSize=13, fontWeight="bold").encode(x=day("day"), y=height("middle"), text="shown:N")
-    chart = alt.layer(band, spent, steps, apart, figures, states, words, title=heading)
+    words = [layer.encode(x=day("day"), y=height("middle"), text="shown:N") for layer in haloed(gap, palette, alt.value(palette["ink"]), align="right", dx=-6, fontWeight="bold")]
+    chart = alt.layer(band, spent, steps, apart, figures, states, *words, title=heading)
     chart = chart.properties(width="container", height=300, padding={"left": 5, "right": 20, "top": 8, "bottom": 5})
     return styled(chart.properties(datasets={name: frames[name] for name in ("money", "value", "gap")}), palette)
