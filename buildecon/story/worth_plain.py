@@ -4,8 +4,19 @@ from buildecon.story.plain import bullets, paragraph, sheet
 from buildecon.story.words import cautions
 from buildecon.story.worth_tables import corrections_table, equity_table, evidence_table, parts_table, stages_table, ways_table, work_table
 from buildecon.story.worth_words import (
-    asks_sentence, built_sentence, cover_sentence, decline_sentence, dip_sentence, equity_sentence, evidence_sentence, flag_sentences, job_sentences, middle_sentence, ways_sentence,
-    worth_assumptions, worth_sentence,
+    asks_sentence,
+    built_sentence,
+    cover_sentence,
+    decline_sentence,
+    dip_sentence,
+    equity_sentence,
+    evidence_sentence,
+    flag_sentences,
+    job_sentences,
+    middle_sentence,
+    ways_sentence,
+    worth_assumptions,
+    worth_sentence,
 )  # fmt: skip
 
 
