@@ -1,0 +1,307 @@
+"""What the car is worth: by hand, as it must behave, and when the evidence is bad."""
+
+import datetime as dt
+from math import exp, log, sqrt
+
+import numpy as np
+import pytest
+from demos import demo
+from market.garage import DAY, garage, row, spread
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from buildecon.market.comparables import FOUR_IN_FIVE, as_rows, columns, target
+from buildecon.market.evidence import readings
+from buildecon.market.flags import flags, trust
+from buildecon.market.valuation import fitted
+from buildecon.market.worth import Turned, as_stated, turned_project, worth
+from buildecon.project.worth import Beliefs, CarState, Reading, Readings
+from buildecon.quantities.estimate import sure
+
+GUESS = spread(3000, 5000, 8000)
+FIVE = [row(f"m{k}", price, distance=miles, year=1980 + k, condition="driver") for k, (price, miles) in enumerate(((4600, 88000), (5250, 71000), (5900, 64000), (6400, 59000), (7100, 41000)))]
+CAR = {"year": 1982, "distance": sure(64000), "condition": "driver"}
+
+
+def names(market):
+    return [flag.name for flag in flags(market)]
+
+
+def test_one_sale_and_a_guess_are_weighed_by_their_precision():
+    # At one spread of cars the answer is a mean weighted by 1/variance; the spread is not sure, so that weight is averaged over its nodes.
+    market = worth(garage(row("s", 6000), first_guess=GUESS))
+    sd = log(8000 / 3000) / FOUR_IN_FIVE
+    sigma, share = market.fit.sigma, market.fit.share
+    weight = sd**2 / (sd**2 + sigma**2)
+    by_hand = float(share @ (log(5000) + weight * (log(6000) - log(5000))))
+    assert market.fit.mean[0] == pytest.approx(by_hand, abs=1e-12)
+    assert market.value.likely == pytest.approx(exp(by_hand), rel=0.02)  # a median of a mixture lies near its mean
+
+
+def test_the_facts_that_both_have_become_corrections_and_no_others():
+    found = columns(garage(*FIVE, car=CAR), [r for r in readings(garage(*FIVE, car=CAR))])
+    assert [column.name for column in found[:3]] == ["this car, finished", "a year older", "10,000 mi more"]  # all are drivers, so the condition says nothing
+    assert found[1].values == (2, 1, 0, -1, -2)
+    assert found[2].values == pytest.approx((2.4, 0.7, 0, -0.5, -2.3))
+    assert (found[1].mean, found[1].sd) == (0, 0.05)  # 44 years old in 2026: off the curve of ordinary used cars
+    assert not any(column.name.startswith("10,000") for column in columns(garage(*FIVE, car={"year": 1982}), readings(garage(*FIVE))))
+
+
+def test_a_young_car_has_the_decline_of_ordinary_used_cars():
+    rows = [row("m1", 5000, year=2015), row("m2", 6000, year=2017)]
+    project = garage(*rows, car={"year": 2016})
+    assert [(c.mean, c.sd) for c in columns(project, readings(project))[1:2]] == [(-0.06, 0.06)]
+
+
+def test_a_kilometre_is_a_shorter_mile():
+    van = demo("van")
+    found = next(c for c in columns(van, [r for r in readings(van) if r.counts]) if c.name == "10,000 km more")
+    assert (found.mean, found.sd) == pytest.approx((-0.04 / 1.609344, 0.05 / 1.609344))
+
+
+def test_a_fact_that_is_not_known_counts_as_this_car_s_with_more_spread():
+    project = garage(row("m1", 5000, distance=80000), row("m2", 6000), car={"distance": sure(60000)})
+    reads = readings(project)
+    found = columns(project, reads)
+    rows, _ = as_rows(reads, found)
+    assert rows.x[:, 1] == pytest.approx([2, 0])
+    assert rows.spread == pytest.approx([0, sqrt(0.04**2 + 0.05**2) * 2])
+
+
+def test_a_condition_nobody_saw_has_more_spread_and_a_car_in_pieces_is_not_asked_for_one():
+    project = garage(row("m1", 5000, condition="tidy", graded_by="seller"), row("m2", 2000, state="stripped"), row("m3", 4000), car={"condition": "driver"})
+    reads = readings(project)
+    rows, _ = as_rows(reads, columns(project, reads))
+    assert rows.x[:, 1].tolist() == [1, 0, 0]
+    assert rows.spread == pytest.approx([0.10, 0, sqrt(0.25**2 + 0.15**2) * sqrt(1 / 2)])
+
+
+def test_beliefs_are_read_as_four_times_out_of_five():
+    beliefs = Beliefs(ten_thousand_more=spread("-0.10", "-0.05", "0"), stripped=spread("0.2", "0.3", "0.4"))
+    project = garage(*FIVE, car=CAR, beliefs=beliefs, first_guess=GUESS)
+    found = {column.name: column for column in columns(project, readings(project))}
+    miles, stripped = found["10,000 mi more"], found["stripped instead of finished"]
+    assert (miles.mean, miles.sd) == pytest.approx((log(0.95), -log(0.9) / 2.5631))
+    assert (stripped.mean, stripped.sd) == pytest.approx((log(0.3), log(2) / 2.5631))
+    assert miles.stated and stripped.stated and not found["a year older"].stated
+
+
+def test_a_certain_belief_is_refused():
+    with pytest.raises(ValueError, match="given a_grade_better as a range"):
+        Beliefs(a_grade_better=sure("0.2"))
+    with pytest.raises(ValueError, match="given first_guess as a range"):
+        garage(first_guess=sure(5000))
+
+
+def test_the_state_of_the_car_is_the_last_one_begun():
+    states = [CarState(state="stripped", since=dt.date(2026, 1, 1)), CarState(state="running again", since=dt.date(2026, 5, 1)), CarState(state="finished", since=dt.date(2026, 12, 1))]
+    market = worth(garage(row("s", 6000), row("d", 2000, state="stripped"), states=states))
+    assert market.stage == "running again"
+    assert market.evidence_for("stripped") == (1, 1) and market.evidence_for("finished") == (1, 1) and market.evidence_for("running again") == (0, 0)
+    assert market.of_state("stripped").likely < market.value.likely < market.of_state("finished").likely
+    assert "no row in the state 'running again'" in names(market)
+
+
+def test_what_a_row_says_of_this_car_and_its_pull():
+    market = worth(garage(*FIVE, car=CAR))
+    assert market.as_this_car[2] == pytest.approx((5900, 5900))  # it is alike in every fact
+    guessed, without = (worth(garage(*rows, car=CAR, first_guess=GUESS)) for rows in (FIVE, FIVE[:1] + FIVE[2:]))
+    # the pull is that of the mean in logs, the value a median
+    assert guessed.pulls[1][2] == pytest.approx(guessed.value.likely - without.value.likely, abs=25)
+    assert guessed.pulls[1][2] < -20
+
+
+def test_the_decline_is_that_of_a_year_and_the_distance_in_it():
+    market = worth(garage(*FIVE, car=CAR))
+    b = dict(zip([c.name for c in market.columns], market.fit.mean, strict=True))
+    assert market.decline.likely == pytest.approx(1 - exp(b["a year older"] + 0.24 * b["10,000 mi more"]), rel=0.05)  # 2,400 miles a year
+    assert market.decline.low < market.decline.likely < market.decline.high
+    assert worth(garage(row("s", 6000))).decline is None
+
+
+def test_what_a_reader_turns_replaces_what_the_files_say():
+    rows = [row("s", 6000, distance=60000), row("a", 8000, "asking", distance=60000), row("d", 8000, "dealer"), row("b", 5000, "bid"), row("o", 5000, "offer refused")]
+    project = garage(*rows, car={"distance": sure(60000)}, readings=Readings(asking=Reading(margin=sure("0.12"))))
+    stated = as_stated(project)
+    assert stated == Turned(asking_percent=12, dealer_percent=15, bid_percent=5, distance=60000)
+    assert worth(project, stated).value == worth(project).value
+    turned = stated.model_copy(update={"asking_percent": 20.0, "bid_percent": 10.0, "distance": 90000.0})
+    low = {one.row.id: one.low for one in readings(turned_project(project, turned))}
+    assert low == pytest.approx({"s": log(6000), "a": log(8000) - 0.20, "d": log(8000) - 0.15, "b": log(5000) + 0.10, "o": log(5000) + 0.10})
+    assert worth(project, turned).value.likely < worth(project).value.likely
+    sales = stated.model_copy(update={"asks_are_sales": True})
+    assert [one.reading for one in readings(turned_project(project, sales))] == ["as price", "as price", "as price", "margin", "margin"]
+    assert worth(project, sales).value.likely > worth(project).value.likely
+    assert "asks or bids taken for prices" in names(worth(project, sales))
+
+
+def test_wider_beliefs_leave_more_to_the_evidence():
+    project = garage(*FIVE, car=CAR, first_guess=spread(9000, 10000, 11000))
+    by_width = [worth(project, as_stated(project).model_copy(update={"belief_width": width})).value.likely for width in (0.25, 1.0, 4.0)]
+    assert by_width[0] > by_width[1] > by_width[2]
+
+
+def test_a_dearer_target_is_the_less_likely():
+    market = worth(garage(*FIVE, car=CAR))
+    chances = [market.chance_above(price) for price in (0, 4000, 6000, 9000, 1e9)]
+    assert chances[0] == 1 and chances == sorted(chances, reverse=True) and chances[-1] < 1e-6
+    assert market.chance_above(market.value.likely) == pytest.approx(0.5, abs=1e-9)
+    assert market.chance_above(market.value.low) == pytest.approx(0.9, abs=1e-9)
+
+
+@settings(deadline=None, max_examples=25, derandomize=True)
+@given(st.lists(st.tuples(st.integers(1000, 20000), st.sampled_from(["sold", "asking", "bid"])), min_size=1, max_size=8), st.sampled_from([2.0, 1000.0]))
+def test_another_currency_changes_nothing_but_the_figures(pairs, rate):
+    rows = [row(f"m{k}", price, kind) for k, (price, kind) in enumerate(pairs)]
+    dear = [row(f"m{k}", price * rate, kind) for k, (price, kind) in enumerate(pairs)]
+    guess = spread(3000 * rate, 5000 * rate, 8000 * rate)
+    one, other = worth(garage(*rows, first_guess=GUESS)), worth(garage(*dear, first_guess=guess))
+    assert other.value.likely == pytest.approx(rate * one.value.likely, rel=1e-9)
+    assert other.value.high / other.value.low == pytest.approx(one.value.high / one.value.low, rel=1e-9)
+
+
+def test_the_order_of_the_rows_does_not_matter():
+    one, other = worth(garage(*FIVE, car=CAR)), worth(garage(*FIVE[::-1], car=CAR))
+    assert one.value.likely == pytest.approx(other.value.likely, rel=1e-12)
+
+
+# Bad evidence.
+
+
+def test_nothing_at_all_gives_no_range():
+    market = worth(garage())
+    assert (market.value, market.middle, market.chance_above(1000), market.bound, market.pulls) == (None, None, None, None, ())
+    [flag] = flags(market)
+    assert (flag.name, "there is no range" in flag.figure) == ("no evidence", True)
+
+
+def test_a_guess_alone_is_said_to_be_one():
+    market = worth(garage(first_guess=spread(15435, 40000, 103663)))
+    assert market.value.likely == pytest.approx(40000)
+    assert market.middle.low == pytest.approx(15435, rel=1e-3) and market.middle.high == pytest.approx(103663, rel=1e-3)
+    assert market.value.low < market.middle.low  # one car varies on top
+    assert "this range is your first guess and nothing else" in flags(market)[0].figure
+
+
+def test_one_and_two_comparables_are_told():
+    assert "one comparable" in names(worth(garage(FIVE[0], car=CAR)))
+    two = worth(garage(*FIVE[:2], car=CAR))
+    assert "few comparables" in names(two) and "corrections that are assumed" in names(two)
+    ratio = [worth(garage(*FIVE[:n], car=CAR, first_guess=spread(2000, 5500, 12000))).value for n in (1, 2, 5)]
+    assert ratio[0].high / ratio[0].low > ratio[1].high / ratio[1].low > ratio[2].high / ratio[2].low
+
+
+def test_asks_read_as_bounds_alone_give_a_bound_and_no_range():
+    sided = Readings(asking=Reading(reading="one-sided"), bid=Reading(reading="one-sided"))
+    asks = [row(f"a{k}", price, "asking") for k, price in enumerate((45000, 52000, 60000, 70000))]
+    market = worth(garage(*asks, first_guess=spread(16000, 40000, 98000), readings=sided))
+    assert market.value is None and market.chance_above(1) is None
+    assert market.bound == ("at most", pytest.approx(45000))
+    assert names(market)[:1] == ["only asking prices, read as bounds"]
+    bids = worth(garage(*[row(f"b{k}", price, "bid") for k, price in enumerate((30000, 41000))], first_guess=GUESS, readings=sided))
+    assert bids.bound == ("at least", pytest.approx(41000))
+    assert names(bids)[:1] == ["only refused bids, read as bounds"]
+    # by their margins the same asks give a range that hardly moves with the guess
+    likely = [worth(garage(*asks, first_guess=guess)).value.likely for guess in (spread(24000, 40000, 66000), spread(4000, 40000, 400000))]
+    assert likely[0] == pytest.approx(likely[1], rel=0.03)
+    assert "no completed sale" in names(worth(garage(*asks)))
+
+
+def test_the_bound_is_that_of_this_car():
+    sided = Readings(asking=Reading(reading="one-sided"))
+    beliefs = Beliefs(a_grade_better=spread("0.1", "0.25", "0.4"))
+    better = row("a", 5000, "asking", condition="tidy")
+    market = worth(garage(better, car={"condition": "driver"}, readings=sided, beliefs=beliefs))
+    assert market.bound == ("at most", pytest.approx(4000))  # 5,000 / 1.25
+
+
+def test_asks_above_and_bids_below_are_evidence_together():
+    sided = Readings(asking=Reading(reading="one-sided"), bid=Reading(reading="one-sided"))
+    rows = [row("a1", 52000, "asking"), row("a2", 58000, "asking"), row("b1", 38000, "bid"), row("b2", 42000, "bid")]
+    market = worth(garage(*rows, first_guess=spread(16000, 40000, 98000), readings=sided))
+    assert 38000 < market.value.likely < 58000
+    assert {"no completed sale", "bounds from adverts not followed from their first day", "bids read as bounds"} <= set(names(market))
+
+
+def test_contradictory_evidence_widens_the_range_and_is_told():
+    sided = Readings(asking=Reading(reading="one-sided"), bid=Reading(reading="one-sided"))
+    rows = [row("s", 30000), row("b", 70000, "bid"), row("a", 15000, "asking")]
+    market = worth(garage(*rows, first_guess=spread(16000, 40000, 98000), readings=sided))
+    assert market.fit.spread > 0.35
+    assert "the evidence disagrees" in names(market)
+
+
+def test_a_slip_of_a_nought_is_pointed_at_and_still_counted():
+    rows = [row(f"m{k}", price) for k, price in enumerate((41000, 43500, 44000, 45200, 46000, 47300, 48000, 49500, 51000))]
+    market = worth(garage(*rows, row("slip", 460000)))
+    assert [flag.name for flag in flags(market) if "far off" in flag.name] == ["slip is far off"]
+    assert "10.0 times" in next(flag.figure for flag in flags(market) if "far off" in flag.name) or "9." in next(flag.figure for flag in flags(market) if "far off" in flag.name)
+    clean = worth(garage(*rows)).value.likely
+    odd = worth(garage(*rows, row("slip", 460000), odd_rows=True)).value.likely
+    assert abs(odd - clean) < abs(market.value.likely - clean)
+    assert not any("far off" in name for name in names(worth(garage(*rows))))
+
+
+def test_repeats_and_contradictions_are_told():
+    bid, ask = row("b", 6000, "bid", day=dt.date(2026, 4, 1), car="red"), row("a", 5600, "asking", day=dt.date(2026, 5, 1), car="red")
+    market = worth(garage(row("m1", 5000, what="w"), row("m2", 5000, what="w"), bid, ask))
+    assert {"b contradicts another row", "m2 is a repeat"} <= set(names(market))
+    assert len(market.counted) == 2
+
+
+def test_a_car_outside_the_evidence_has_a_wide_range_and_is_told():
+    rows = [row(f"m{k}", 9000 - 400 * k, distance=20000 + 10000 * k, year=2000 - 2 * k) for k in range(6)]  # age and miles rise together
+    near, off = (worth(garage(*rows, car={"distance": sure(miles), "year": year})) for miles, year in ((50000, 1994), (20000, 1970)))
+    assert off.value.high / off.value.low > near.value.high / near.value.low
+    assert "this car is unlike the evidence" in names(off) and "this car is unlike the evidence" not in names(near)
+
+
+def test_your_own_figure_outside_the_range_is_told():
+    rows = [row(f"m{k}", 9000 + 100 * k) for k in range(6)]
+    assert "your own figure lies outside the range" in names(worth(garage(*rows)))  # 5,900 in the roadster's [value]
+
+
+@pytest.mark.parametrize(("share", "words"), [(0.51, "assumed"), (0.5, "partly from the evidence"), (0.21, "partly from the evidence"), (0.2, "from the evidence")])
+def test_trust_in_words(share, words):
+    assert trust(share) == words
+
+
+def test_ten_thousand_rows_are_taken():
+    generator = np.random.default_rng(7)
+    prices = np.exp(generator.normal(log(5000), 0.2, 10_000)).round()
+    market = worth(garage(*[row(f"m{k}", float(price)) for k, price in enumerate(prices)]))
+    assert market.middle.likely == pytest.approx(5000, rel=0.01) and market.fit.spread == pytest.approx(0.2, rel=0.03)
+
+
+def test_no_row_and_columns_are_the_prior():
+    project = garage(first_guess=GUESS)
+    fit = fitted(*as_rows((), columns(project, ())))
+    assert fit.mean[0] == pytest.approx(log(5000)) and fit.prior_share == pytest.approx(np.ones(5), abs=1e-6)
+    assert target(columns(project, ()), "stripped").tolist() == [1, 0, 0, 1, 0]
+
+
+@pytest.mark.parametrize(
+    ("name", "likely", "low", "high", "here", "sold"),
+    [("van", 12000, 10500, 13500, 5, 2), ("roadster", 5900, 5400, 6300, 8, 5), ("pickup", 24500, 22800, 26000, 2, 2)],
+)
+def test_the_demos_come_near_the_range_their_owners_worked_out(name, likely, low, high, here, sold):
+    # The owners' ranges are of the middle of the market; what one car fetches is wider.
+    market = worth(demo(name))
+    assert market.evidence_for(market.stage) == (here, sold)
+    assert market.value.likely == pytest.approx(likely, rel=0.02)
+    assert (market.middle.low, market.middle.high) == pytest.approx((low, high), rel=0.06)
+    assert market.value.low < low < high < market.value.high
+
+
+def test_the_pickup_by_state():
+    market = worth(demo("pickup"))
+    assert market.of_state("stripped").likely == pytest.approx((8500 * 10200) ** 0.5, rel=0.06)  # two sold, 8,500 and 10,200
+    finished = market.of_state("finished")
+    assert market.evidence_for("finished") == (6, 3)
+    assert finished.likely == pytest.approx(34000, rel=0.02) and 27000 < finished.low < finished.high < 41000
+    assert market.of_state("stripped").likely < market.of_state("running again").likely < finished.likely
+
+
+def test_an_old_sale_counts_for_less():
+    pair = [row("new", 6000), row("old", 4000, day=DAY - dt.timedelta(days=3650))]
+    assert worth(garage(*pair)).value.likely > sqrt(6000 * 4000)
