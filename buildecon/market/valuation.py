@@ -379,7 +379,7 @@ def _drawn(rows, prior, freedom, sigma, beta, precision, points):
     k = beta.shape[-1]
     unit, log_unit = _unit_points(points, k)
     root = np.linalg.cholesky(np.linalg.inv(precision))
-    drawn = beta[:, None] + np.einsum("jab,pb->jpa", root, unit)
+    drawn = beta[:, None] + np.einsum("jab,jpb->jpa", root, unit)
     log_root = np.log(np.diagonal(root, axis1=-2, axis2=-1)).sum(axis=-1)
     centre = np.where(np.isfinite(prior.sd), prior.mean, 0.0)
     height = _log_posterior(rows, prior, centre, freedom, drawn, np.broadcast_to(sigma[:, None], drawn.shape[:-1]))
@@ -388,11 +388,11 @@ def _drawn(rows, prior, freedom, sigma, beta, precision, points):
 
 @lru_cache
 def _unit_points(points, k):
-    """Quasi-random points of the k-dimensional t with unit scale, and their log density; the same on every run."""
-    even = stats.qmc.Sobol(k + 1, scramble=True, seed=20260101).random(points)
-    even = np.clip(even, 1e-12, 1 - 1e-12)
-    unit = special.ndtri(even[:, :k]) / np.sqrt(stats.chi2.ppf(even[:, k:], PROPOSAL) / PROPOSAL)
-    return unit, -(PROPOSAL + k) / 2 * np.log1p((unit**2).sum(axis=1) / PROPOSAL)
+    """Quasi-random points of the k-dimensional t with unit scale, others at each node, and their log density; the same on every run."""
+    even = stats.qmc.Sobol(k + 1, scramble=True, seed=20260101).random(2 ** int(np.ceil(np.log2(NODES))) * points)
+    even = np.clip(even, 1e-12, 1 - 1e-12)[: NODES * points].reshape(NODES, points, k + 1)
+    unit = special.ndtri(even[..., :k]) / np.sqrt(stats.chi2.ppf(even[..., k:], PROPOSAL) / PROPOSAL)
+    return unit, -(PROPOSAL + k) / 2 * np.log1p((unit**2).sum(axis=-1) / PROPOSAL)
 
 
 def _shares(log_weight):
