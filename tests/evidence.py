@@ -52,9 +52,17 @@ def believed_cars(n):
 FOUR = Prior([np.log(15000), -0.06, -0.04, 0.20], [0.7, 0.06, 0.05, 0.15])
 
 
-def made_up(n, seed, truth=(np.log(17500), -0.08, -0.03, 0.25), sigma=0.18):
-    """Log prices and columns (1, age, miles, grade, all around their middle) of n cars drawn by chance."""
-    rng = np.random.default_rng(seed)
+TRUTH, SIGMA = np.array([np.log(17500), -0.08, -0.03, 0.25]), 0.18
+
+
+def cars(rng, n):
+    """Columns 1, age, ten thousands of miles and grade, all around their middle; older cars have gone further."""
     age = rng.uniform(-8, 8, n)
-    x = np.c_[np.ones(n), age, 0.5 * age + rng.normal(0, 3, n), rng.choice([-1, 0, 1, 2], n, p=[0.2, 0.4, 0.3, 0.1])]
-    return x @ np.asarray(truth) + sigma * rng.normal(size=n), x
+    return np.c_[np.ones(n), age, 0.5 * age + rng.normal(0, 3, n), rng.choice([-1, 0, 1, 2], n, p=[0.2, 0.4, 0.3, 0.1])]
+
+
+def made_up(n, seed):
+    """Log prices and columns of n cars drawn by chance."""
+    rng = np.random.default_rng(seed)
+    x = cars(rng, n)
+    return x @ TRUTH + SIGMA * rng.normal(size=n), x

@@ -339,8 +339,9 @@ def _best(rows, prior, freedom, sigma):
 def _start(rows, prior, centre, sigma):
     """Coefficients to climb from: those of the middles and ends of the rows, taken as figures."""
     low, high = np.where(np.isfinite(rows.low), rows.low, rows.high), np.where(np.isfinite(rows.high), rows.high, rows.low)
-    middle = Rows((low + high) / 2, (low + high) / 2, rows.spread, rows.weight, rows.x)
-    return _best(middle, prior, np.inf, sigma)[0]
+    known = np.isfinite(low)
+    middle = np.where(known, low, 0) / 2 + np.where(known, high, 0) / 2
+    return _best(Rows(middle, middle, rows.spread, np.where(known, rows.weight, 0), rows.x), prior, np.inf, sigma)[0]
 
 
 def _climbed(rows, prior, centre, freedom, sigma, beta):

@@ -139,12 +139,12 @@ def test_a_level_from_bounds_or_with_odd_rows_agrees_with_a_grid(name):
     fit = fitted(between(low, high, np.ones((len(low), 1))), prior, odd)
     assert fit.mean[0] == pytest.approx(mean, abs=0.03 * sd)
     assert np.sqrt(fit.covariance[0, 0]) == pytest.approx(sd, rel=0.03)
-    np.testing.assert_allclose([below(at) for at in fit.quantiles([1], SHARES)], SHARES, atol=0.006)
+    np.testing.assert_allclose([below(at) for at in fit.quantiles([1], SHARES)], SHARES, atol=0.01)
     if not odd:  # with odd rows a spread of the row's own is an approximation, said in row_terms
         mean, sd, below = level_by_force(low, high, spread, prior, stats.norm())
         fit = fitted(between(low, high, np.ones((len(low), 1)), spread), prior)
         assert fit.mean[0] == pytest.approx(mean, abs=0.03 * sd)
-        np.testing.assert_allclose([below(at) for at in fit.quantiles([1], SHARES)], SHARES, atol=0.006)
+        np.testing.assert_allclose([below(at) for at in fit.quantiles([1], SHARES)], SHARES, atol=0.01)
 
 
 @pytest.mark.parametrize("name", ["asks only", "bids only"])
