@@ -6,6 +6,7 @@ import numpy as np
 from scipy import special
 
 LOG_ROOT_2_PI = 0.5 * np.log(2 * np.pi)
+NARROW = 1e-9  # an interval that is no wider is a figure: rounding would leave nothing of it
 LEAST_CURVATURE = 1e-3  # of a row with odd-row errors, in units of 1/scale^2: keeps Newton's step finite where the likelihood bends the wrong way
 
 
@@ -27,7 +28,8 @@ class Rows:
     Raises
     ------
     ValueError
-        If a low end is above its high end, a spread or a weight is below 0, or a figure is no number.
+        If a low end is above its high end or both are infinite on the same side, a spread or a weight is below 0, a figure is no number,
+        or the arrays are not of one length.
     """
 
     low: np.ndarray
@@ -39,15 +41,22 @@ class Rows:
     def __post_init__(self):
         for name in ("low", "high", "spread", "weight", "x"):
             object.__setattr__(self, name, np.asarray(getattr(self, name), dtype=float))
+        lengths = [len(values) for values in (self.low, self.high, self.spread, self.weight, self.x)]
+        if not (len(set(lengths)) == 1 and self.x.ndim == 2):
+            raise ValueError(f"low, high, spread, weight and x must have one entry a row, got {lengths}.")
         if not np.all(self.low <= self.high):
             raise ValueError("low must be at most high in every row, and neither may be NaN.")
-        if not (np.all(self.spread >= 0) and np.all(self.weight >= 0) and np.all(np.isfinite(self.x))):
-            raise ValueError("spread and weight must be at least 0, and x finite, in every row.")
+        if not (np.all(self.low < np.inf) and np.all(self.high > -np.inf)):
+            raise ValueError("low must be below infinity and high above minus infinity in every row.")
+        if not all(np.all((values >= 0) & (values < np.inf)) for values in (self.spread, self.weight)):
+            raise ValueError("spread and weight must be at least 0 and finite in every row.")
+        if not np.all(np.isfinite(self.x)):
+            raise ValueError("x must be finite in every row.")
 
     @property
     def exact(self):
         """Whether each row is one figure, shape (n,)."""
-        return self.low == self.high
+        return self.high - self.low <= NARROW
 
     def without(self, i):
         """All rows but one."""
@@ -161,6 +170,7 @@ def cumulative(z, freedom=np.inf):
     if np.isinf(freedom):
         return special.ndtr(z)
     if freedom == 4:  # closed form, a tenth of the time
+        z = np.clip(z, -1e8, 1e8)  # beyond it nothing changes, and infinity over infinity is no number
         u = z / np.sqrt(1 + z**2 / 4)
         return 0.5 + 0.375 * u * (1 - u**2 / 12)
     return special.stdtr(freedom, z)
