@@ -1,0 +1,63 @@
+"""Money in against value on one time axis."""
+
+import datetime as dt
+
+import pytest
+from demos import demo, event, line, small
+
+from buildecon.decision.dip import money_in_by_month, stages
+from buildecon.ledger.ladder import ladder
+from buildecon.market.worth import worth
+from buildecon.project.worth import CarState
+from buildecon.quantities.estimate import sure
+
+
+def dip(project):
+    totals = ladder(project)
+    return stages(project, totals, worth(project))
+
+
+def test_the_pickup_s_dip():
+    found = dip(demo("pickup"))
+    assert [stage.state for stage in found] == ["running", "running", "stripped", "running again", "running again", "finished"]
+    assert [stage.value[1] for stage in found] == [11500, 13500, 9300, 21000, 24500, 34000]
+    assert found[2].value[0::2] == (8500, 10200) and (found[2].rows, found[2].sales) == (2, 2)
+    assert found[-1].value[0::2] == (27000, 41000) and found[-1].ahead
+    assert found[4].until == dt.date(2026, 8, 31) and found[4].money_in == 57820
+    assert found[-1].money_in == pytest.approx(57820 + 6486.67, abs=0.01)
+
+
+@pytest.mark.parametrize("name", ["van", "roadster", "pickup"])
+def test_money_in_ends_at_what_the_car_stands_in_at(name):
+    project = demo(name)
+    totals = ladder(project)
+    found = money_in_by_month(project, totals)
+    assert found[-1].money_in == float(totals["stands_in_at"]) and found[-1].day == project.file.build.as_of
+    assert [one.day for one in found] == sorted(one.day for one in found)
+
+
+def test_a_car_that_was_owned_counts_from_the_start_and_one_bought_when_it_was_paid():
+    lines, moved = [line("a")], [event("a", "payment", 100, day=dt.date(2026, 3, 5))]
+    for base, first in (("owned", 1100), ("bought", 100)):
+        project = small(lines, moved, base_car=base, as_of=dt.date(2026, 6, 30))
+        project = project.model_copy(update={"lines": (project.lines[0].model_copy(update={"paid": sure(1000), "date": None}), *project.lines[1:])})
+        found = money_in_by_month(project, ladder(project))
+        assert (found[0].day, found[0].money_in) == (dt.date(2026, 3, 31), first)
+        assert found[-1].money_in == 1100
+
+
+def test_who_says_what_a_state_is_worth():
+    project = demo("roadster")
+    states = [CarState(state="as found", since=dt.date(2025, 11, 1)), CarState(state="stripped", since=dt.date(2025, 12, 6)), CarState(state="finished", since=dt.date(2026, 8, 15), value=sure(5900))]
+    found = dip(project.model_copy(update={"file": project.file.model_copy(update={"states": tuple(states)})}))
+    assert [stage.source for stage in found] == ["evidence", "belief", "stated"]
+    assert found[1].value[1] < found[0].value[1]
+
+
+def test_no_states_no_dip_and_no_evidence_no_value():
+    project = demo("roadster")
+    bare = project.file.model_copy(update={"states": (), "market": type(project.file.market)()})
+    assert dip(project.model_copy(update={"file": bare})) == ()
+    states = (CarState(state="stripped", since=dt.date(2025, 12, 6)),)
+    [stage] = dip(project.model_copy(update={"file": bare.model_copy(update={"states": states}), "market": ()}))
+    assert (stage.value, stage.source) == (None, "nothing")
