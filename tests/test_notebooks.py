@@ -12,6 +12,7 @@ from demos import DATA, demo
 
 from buildecon.decision.compare import as_written, compare
 from buildecon.ledger.ladder import ladder
+from buildecon.story.drawings import Shown
 from buildecon.story.words import number
 
 NOTEBOOKS = sorted((Path(__file__).parents[1] / "notebooks").glob("*.py"))
@@ -110,3 +111,41 @@ def test_every_notebook_is_opened_by_name():
     from buildecon.story import page
 
     assert {path.stem for path in NOTEBOOKS} == set(PAGES) == set(page.PAGES)
+
+
+def worth_page():
+    return module(Path(__file__).parents[1] / "notebooks" / "what_is_it_worth.py")
+
+
+@pytest.mark.parametrize("name", ["van", "roadster", "pickup"])
+def test_what_is_it_worth_runs_and_shows_the_engine_s_figures(name):
+    from buildecon.market.worth import worth
+    from buildecon.story.worth_words import spread_text
+
+    outputs, defs = worth_page().app.run(defs={"picked": SimpleNamespace(value=str(DATA / name)), "folders": {}})
+    value = worth(demo(name)).value
+    page = " ".join(output.text for output in outputs if hasattr(output, "text"))
+    assert defs["market"].value == value
+    assert spread_text(value.low, value.high) in page
+    assert "vegalite" in page and [output for output in outputs if isinstance(output, Shown)]
+    assert defs["stand"].stands_in.outlay == float(ladder(demo(name))["stands_in_at"])
+
+
+def test_a_turned_margin_moves_the_range():
+    from buildecon.market.worth import as_stated, worth
+
+    roadster = demo("roadster")
+    turned = as_stated(roadster).model_copy(update={"asking_percent": 20.0})
+    sliders = turned.model_dump(exclude={"asks_are_sales", "odd_rows"})
+    _, defs = worth_page().app.run(defs={"picked": SimpleNamespace(value=str(DATA / "roadster")), "folders": {}, "sliders": SimpleNamespace(value=sliders)})
+    assert defs["market"].value == worth(roadster, turned).value
+    assert defs["market"].value.likely < worth(roadster).value.likely
+
+
+def test_a_page_without_distance_or_evidence_still_stands(tmp_path):
+    from buildecon.project.start import start_project
+
+    start_project(tmp_path / "new")
+    outputs, defs = worth_page().app.run(defs={"picked": SimpleNamespace(value=str(tmp_path / "new")), "folders": {}})
+    assert "nothing says what it is worth" in " ".join(output.text for output in outputs if hasattr(output, "text"))
+    assert "distance" not in defs["dials"]
