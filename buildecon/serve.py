@@ -140,9 +140,10 @@ class _Front:
         self.ready.set()
         usual = sys.getswitchinterval()
         sys.setswitchinterval(0.0002)  # the browser's three hundred small requests shall not wait behind an import
-        from buildecon.story import drawings, page, tables  # noqa: F401
+        from buildecon.story import page, tables  # noqa: F401
 
-        drawings.break_even_live()
+        if self.page == "what_is_it_worth":
+            from buildecon.market import worth  # noqa: F401
         if page.opened(self.folder)[0] is None:
             print("There are faults in the files; the page tells them, and so does: buildecon check", file=sys.stderr)
         sys.setswitchinterval(usual)

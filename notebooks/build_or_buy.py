@@ -46,7 +46,7 @@ def data(picked):
 @app.cell
 def drawn_once(project, totals, written):
     as_filed = compare(project, totals, written)
-    live = drawings.break_even_live()
+    live = drawings.live("break_even")
     return as_filed, live
 
 

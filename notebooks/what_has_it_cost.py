@@ -54,7 +54,7 @@ def rungs(build, project, totals):
 def causes(project, totals):
     mo.vstack([
         mo.md("""## From plan to actual"""),
-        drawings.causes_shown(cost_tables.causes_rows(totals.settled), project.currency),
+        drawings.live("causes").showing({"causes": cost_tables.causes_rows(totals.settled)}, f"{project.currency} over the plan"),
         mo.Html(page.table_html(cost_tables.causes_table(totals.settled), f"By cause, {project.currency}")),
     ])
     return
@@ -70,7 +70,7 @@ def systems(project, totals):
 def cash(project):
     mo.vstack([
         mo.md("""## When the money went out"""),
-        drawings.cash_shown(cost_tables.cash_rows(project), project.currency),
+        drawings.live("cash").showing({"cash": cost_tables.cash_rows(project)}, f"{project.currency} out at the end of the month"),
         mo.Html(page.table_html(cost_tables.statements_table(project), f"Against card and bank totals, {project.currency}")),
     ])
     return

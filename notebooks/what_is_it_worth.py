@@ -74,7 +74,7 @@ def model(project, sliders, switched, totals):
 
 @app.cell
 def evidence(project, stand):
-    drawings.evidence_live().showing(worth_tables.evidence_frames(stand), project.currency, worth_words.worth_sentence(stand))
+    drawings.live("evidence").showing(worth_tables.evidence_frames(stand), project.currency, worth_words.worth_sentence(stand))
     return
 
 
@@ -115,7 +115,7 @@ def upside_down(project, stand):
 def dip(project, stand):
     mo.vstack([
         mo.md("""## Money in against value"""),
-        drawings.dip_live().showing(worth_tables.dip_frames(stand), f"{project.currency}: red, money in; blue, what it would have sold for", worth_words.dip_sentence(stand)),
+        drawings.live("dip").showing(worth_tables.dip_frames(stand), f"{project.currency}: red, money in; blue, what it would have sold for", worth_words.dip_sentence(stand)),
         mo.Html(page.key_note_html(worth_words.dip_sentence(stand))),
         mo.Html(page.table_html(worth_tables.stages_table(stand), f"Value by state, {project.currency}")),
     ])

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
-from scipy import optimize, special, stats
+from scipy import special
 
 from buildecon.market.likelihood import Rows, cumulative, log_density, row_terms
 
@@ -272,6 +272,8 @@ def likeliest(rows, freedom=np.inf):
     ----------
     Amemiya, *Advanced Econometrics* (1985), chapter 10: the likelihood is concave in (beta, 1) / sigma, so that there is one best fit.
     """
+    from scipy.optimize import brentq
+
     flat = Prior(np.zeros(rows.x.shape[1]), np.full(rows.x.shape[1], np.inf), spread_sd=np.inf)
 
     def best(log_sigma):
@@ -281,7 +283,7 @@ def likeliest(rows, freedom=np.inf):
         return row_terms(rows, rows.x @ best(log_sigma), np.exp(log_sigma), freedom)[3].sum()
 
     middle = np.log(_first_scale(rows))
-    log_sigma = optimize.brentq(slope, middle - 8, middle + 4, xtol=1e-13)
+    log_sigma = brentq(slope, middle - 8, middle + 4, xtol=1e-13)
     beta = best(log_sigma)
 
     def gradient(at):
@@ -390,9 +392,11 @@ def _drawn(rows, prior, freedom, sigma, beta, precision, points):
 @lru_cache
 def _unit_points(points, k):
     """Quasi-random points of the k-dimensional t with unit scale, others at each node, and their log density; the same on every run."""
-    even = stats.qmc.Sobol(k + 1, scramble=True, seed=20260101).random(2 ** int(np.ceil(np.log2(NODES))) * points)
+    from scipy.stats import chi2, qmc  # half a second to load, and only rows that are no figures need them
+
+    even = qmc.Sobol(k + 1, scramble=True, seed=20260101).random(2 ** int(np.ceil(np.log2(NODES))) * points)
     even = np.clip(even, 1e-12, 1 - 1e-12)[: NODES * points].reshape(NODES, points, k + 1)
-    unit = special.ndtri(even[..., :k]) / np.sqrt(stats.chi2.ppf(even[..., k:], PROPOSAL) / PROPOSAL)
+    unit = special.ndtri(even[..., :k]) / np.sqrt(chi2.ppf(even[..., k:], PROPOSAL) / PROPOSAL)
     return unit, -(PROPOSAL + k) / 2 * np.log1p((unit**2).sum(axis=-1) / PROPOSAL)
 
 

@@ -1,11 +1,18 @@
-"""Drawings for a notebook cell: the break-even chart, drawn beforehand and sent anew with other rows, and two charts of cost."""
+"""Drawings for a notebook cell: each chart drawn beforehand and kept beside it, then sent with other rows."""
 
 import json
 from functools import lru_cache
+from importlib import import_module
 from pathlib import Path
 
-DRAWN = Path(__file__).parent / "charts" / "break_even.json"  # a page is half a second sooner without loading the drawing library
-NO_ROWS = {"curves": [], "ends": [], "chosen": [], "crossings": [], "top": 1.0, "bottom": 0.0, "late": False}
+CHARTS = Path(__file__).parent / "charts"  # NAME.json is what NAME_chart draws of no rows: a page is half a second sooner without the drawing library
+NO_ROWS = {
+    "break_even": {"curves": [], "ends": [], "chosen": [], "crossings": [], "top": 1.0, "bottom": 0.0, "late": False},
+    "causes": {"causes": []},
+    "cash": {"cash": []},
+    "evidence": {"rows": [], "range": [], "own": []},
+    "dip": {"money": [], "value": [], "gap": []},
+}
 
 
 class Live:
@@ -60,80 +67,47 @@ class Shown:
 
 
 @lru_cache
-def break_even_live():
-    """The break-even chart, drawn beforehand: `charts/break_even.json` holds what `break_even_chart` draws of `NO_ROWS`.
-
-    Returns
-    -------
-    Live
-        Still without data. [-]
-    """
-    return Live(json.loads(DRAWN.read_text(encoding="utf-8")))
-
-
-def causes_shown(rows, currency):
-    """The chart of causes, for a notebook cell.
+def live(name):
+    """A chart, drawn beforehand.
 
     Parameters
     ----------
-    rows : list of dict
-        From `cost_tables.causes_rows`. [money]
-    currency : str
-        ISO 4217 code. [-]
+    name : str
+        A key of `NO_ROWS`. [-]
 
     Returns
     -------
-    Shown
-        The chart. [-]
+    Live
+        Still without data. [-]
     """
-    from buildecon.story.charts.causes_chart import causes_chart
-
-    return Shown(causes_chart(rows, f"{currency} over the plan").to_dict())
+    return Live(json.loads((CHARTS / f"{name}.json").read_text(encoding="utf-8")))
 
 
-def cash_shown(rows, currency):
-    """The chart of money out, for a notebook cell.
+def drawn(name):
+    """A chart as its function draws it, of no rows.
 
     Parameters
     ----------
-    rows : list of dict
-        From `cost_tables.cash_rows`. [money]
-    currency : str
-        ISO 4217 code. [-]
+    name : str
+        A key of `NO_ROWS`. [-]
 
     Returns
     -------
-    Shown
-        The chart. [-]
+    dict
+        Vega-Lite. [-]
     """
-    from buildecon.story.charts.cash_chart import cash_chart
+    chart = getattr(import_module(f"buildecon.story.charts.{name}_chart"), f"{name}_chart")
+    return chart(NO_ROWS[name], "").to_dict()
 
-    return Shown(cash_chart(rows, f"{currency} out at the end of the month").to_dict())
 
-
-@lru_cache
-def evidence_live():
-    """The chart of market evidence.
+def redraw():
+    """Draw every chart anew into the files beside them; for whoever changes one.
 
     Returns
     -------
-    Live
-        Still without data. [-]
+    list of str
+        Names of the charts. [-]
     """
-    from buildecon.story.charts.evidence_chart import evidence_chart
-
-    return Live(evidence_chart({"rows": [], "range": [], "own": []}, "").to_dict())
-
-
-@lru_cache
-def dip_live():
-    """The chart of money in against value.
-
-    Returns
-    -------
-    Live
-        Still without data. [-]
-    """
-    from buildecon.story.charts.dip_chart import dip_chart
-
-    return Live(dip_chart({"money": [], "value": [], "gap": []}, "").to_dict())
+    for name in NO_ROWS:
+        (CHARTS / f"{name}.json").write_text(json.dumps(drawn(name), indent=1, sort_keys=True) + "\n", encoding="utf-8")
+    return list(NO_ROWS)

@@ -1,4 +1,4 @@
-"""Run by hand: `python tests/benchmarks/page_speed.py [FOLDER] [PRESSES]` times a cold `open` and a slider press to the redrawn chart.
+"""Run by hand: `python tests/benchmarks/page_speed.py [FOLDER] [PRESSES] [PAGE]` times a cold `open` and a slider press to the redrawn chart.
 
 Absolute times say as much of the machine as of the page, so both are printed beside those of a page with one chart of two points.
 """
@@ -90,19 +90,19 @@ def timed(command, presses):
                 context.close()
 
 
-def main(folder=ROOT / "data-demo" / "van", presses=20):
+def main(folder=ROOT / "data-demo" / "van", presses=20, asked="build_or_buy"):
     """Both pages in turn, three times."""
     with tempfile.TemporaryDirectory() as place:
         plain = Path(place) / "plain.py"
         plain.write_text(PLAIN)
         pages = {
-            "build_or_buy": [sys.executable, "-m", "buildecon", "open", str(folder), "--port", "28411", "--no-browser"],
+            asked: [sys.executable, "-m", "buildecon", "open", str(folder), asked, "--port", "28411", "--no-browser"],
             "two points": [sys.executable, "-m", "marimo", "run", str(plain), "--headless", "--no-token", "--no-sandbox", "--host", "127.0.0.1", "--port", "28412"],
         }
         for _ in range(3):
             for name, command in pages.items():
                 cold, times = timed(command, int(presses))
-                print(f"{name:13} cold {cold:.1f} s, press {statistics.median(times):.0f} ms (median of {len(times)}, {min(times):.0f} to {max(times):.0f})", flush=True)
+                print(f"{name:16} cold {cold:.1f} s, press {statistics.median(times):.0f} ms (median of {len(times)}, {min(times):.0f} to {max(times):.0f})", flush=True)
 
 
 if __name__ == "__main__":

@@ -11,7 +11,7 @@ import urllib.request
 from pathlib import Path
 
 import pytest
-from demos import DATA
+from demos import DATA, demo
 
 CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
 pytestmark = pytest.mark.skipif(CHROMIUM is None and not os.environ.get("CI"), reason="no Chromium found on this machine")
@@ -24,6 +24,12 @@ TEXTS = """() => {
   };
   return deep(document).flatMap(svg => [...svg.querySelectorAll('text')].map(text => text.textContent));
 }"""
+
+INSIDE = """() => { const deep = (root, found = []) => { root.querySelectorAll('*').forEach(e => { if (e.matches('.vega-embed svg')) found.push(e);
+             if (e.shadowRoot) deep(e.shadowRoot, found); }); return found; };
+           return deep(document).every(svg => { const frame = svg.getBoundingClientRect();
+           return [...svg.querySelectorAll('text')].filter(t => t.textContent).every(t => { const b = t.getBoundingClientRect();
+             return b.left >= frame.left - 1 && b.right <= frame.right + 1 && b.top >= frame.top - 1 && b.bottom <= frame.bottom + 1; }); }); }"""
 
 
 @pytest.fixture(scope="module")
@@ -55,7 +61,7 @@ def opened(address, tmp_path):
     with sync_playwright() as browser:
         contexts = []
 
-        def opening(width=1280, height=1000, scheme="light"):
+        def opening(width=1280, height=1000, scheme="light", path="", until="364"):
             context = browser.chromium.launch_persistent_context(
                 tmp_path / f"{len(contexts)}", executable_path=CHROMIUM, headless=True, args=FLAGS, color_scheme=scheme, viewport={"width": width, "height": height}
             )
@@ -63,9 +69,9 @@ def opened(address, tmp_path):
             page = context.new_page()
             page.asked = []
             page.on("request", lambda request: page.asked.append(request.url))
-            page.goto(address)
+            page.goto(address + path)
             page.wait_for_selector(".vega-embed svg", timeout=60000)
-            page.wait_for_function(f"() => ({TEXTS})().includes('364')", timeout=60000)
+            page.wait_for_function(f"() => ({TEXTS})().includes('{until}')", timeout=60000)
             return page
 
         yield opening
@@ -120,14 +126,7 @@ def test_from_today_redraws_the_chart(opened):
 def test_nothing_sticks_out_sideways(opened, width):
     page = opened(width=width, height=844)
     assert page.evaluate("document.documentElement.scrollWidth") <= width
-    inside = page.evaluate(
-        """() => { const deep = (root, found = []) => { root.querySelectorAll('*').forEach(e => { if (e.matches('.vega-embed svg')) found.push(e);
-             if (e.shadowRoot) deep(e.shadowRoot, found); }); return found; };
-           const svg = deep(document)[0], frame = svg.getBoundingClientRect();
-           return [...svg.querySelectorAll('text')].filter(t => t.textContent).every(t => { const b = t.getBoundingClientRect();
-             return b.left >= frame.left - 1 && b.right <= frame.right + 1 && b.top >= frame.top - 1 && b.bottom <= frame.bottom + 1; }); }"""
-    )
-    assert inside
+    assert page.evaluate(INSIDE)
 
 
 def test_the_dark_page_is_dark_chart_and_all(opened):
@@ -135,3 +134,28 @@ def test_the_dark_page_is_dark_chart_and_all(opened):
     ground = page.evaluate("getComputedStyle(document.body).backgroundColor")
     assert ground == "rgb(29, 33, 38)"
     assert page.evaluate("getComputedStyle(document.body).getPropertyValue('--be-build')").strip() == "#f0896b"
+
+
+@pytest.mark.parametrize(("width", "scheme"), [(1280, "light"), (390, "light"), (390, "dark")])
+def test_what_is_it_worth_draws_both_charts_inside_the_page(opened, address, width, scheme):
+    page = opened(width=width, height=844, scheme=scheme, path="/page/what_is_it_worth/", until="11,100 upside down")
+    assert "it would sell, finished, for about 12,000 EUR" in page.locator(".lead").inner_text()
+    assert {"12,000", "m4 sold", "stripped"} <= set(page.evaluate(TEXTS))
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    assert page.evaluate(INSIDE)
+    assert not [url for url in page.asked if not url.startswith((address, "data:", "blob:"))]
+
+
+def test_a_turned_margin_moves_the_range_on_the_page(opened):
+    from buildecon.market.worth import as_stated, worth
+    from buildecon.story.worth_words import price_text
+
+    van = demo("van")
+    turned = as_stated(van).model_copy(update={"asking_percent": 0.0})
+    page = opened(path="/page/what_is_it_worth/", until="12,000")
+    asks = page.get_by_role("slider", name="Asking prices stand above a price by, %")
+    asks.focus()
+    asks.press("Home")
+    page.wait_for_function(f"() => ({TEXTS})().includes('{price_text(worth(van, turned).value.likely)}')", timeout=20000)
+    page.get_by_text("What if asking prices were sales?").first.click()
+    page.wait_for_function("() => document.body.innerText.includes('Asks or bids taken for prices')", timeout=20000)

@@ -1,7 +1,5 @@
 """The break-even chart: nothing touches, nothing is drawn along the frame, and the drawing is valid."""
 
-import json
-
 import hypothesis.strategies as st
 import numpy as np
 import pytest
@@ -40,14 +38,18 @@ def test_the_drawing_is_valid_and_names_its_units(palette):
     assert spec["usermeta"]["embedOptions"] == {"renderer": "svg", "actions": False}
 
 
-def test_the_drawing_kept_for_the_page_is_what_the_chart_draws():
-    drawn = break_even_chart(drawings.NO_ROWS, "").to_dict()
-    kept = json.loads(drawings.DRAWN.read_text(encoding="utf-8"))
-    assert {name: part for name, part in kept.items() if name != "$schema"} == {name: part for name, part in drawn.items() if name != "$schema"}
+@pytest.mark.parametrize("name", drawings.NO_ROWS)
+def test_the_drawing_kept_for_the_page_is_what_the_chart_draws(name):
+    kept, drawn = ({part: spec[part] for part in spec if part != "$schema"} for spec in (drawings.live(name).spec, drawings.drawn(name)))
+    assert kept == drawn
+
+
+def test_every_chart_is_kept_for_the_page():
+    assert {path.stem.removesuffix("_chart") for path in drawings.CHARTS.glob("*_chart.py")} == set(drawings.NO_ROWS)
 
 
 def test_a_live_chart_sends_new_rows_in_the_same_drawing():
-    live = drawings.break_even_live()
+    live = drawings.live("break_even")
     frames = break_even_frames(compare(demo("van")))
     shown = live.showing(frames, "EUR a month", "what it says").spec
     assert shown["datasets"]["curves"] == frames["curves"]

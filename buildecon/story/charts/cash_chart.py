@@ -5,13 +5,13 @@ import altair as alt
 from buildecon.story.theme import PAGE, styled
 
 
-def cash_chart(rows, heading, palette=PAGE):
+def cash_chart(frames, heading, palette=PAGE):
     """Chart of the money tied up in a build over time.
 
     Parameters
     ----------
-    rows : list of dict
-        From `story.cost_tables.cash_rows`. [money]
+    frames : dict
+        `cash`: the rows of `story.cost_tables.cash_rows`. [money]
     heading : str
         Unit, at the head. [-]
     palette : dict of str to str, optional
@@ -30,4 +30,4 @@ def cash_chart(rows, heading, palette=PAGE):
     dot = peak.mark_circle(size=70, color=palette["build"], opacity=1).encode(x=month, y=out)
     words = peak.mark_text(align="right", dx=-8, dy=-6, fontSize=13, fontWeight="bold", color=palette["build"]).encode(x=month, y=out, text="shown:N")
     chart = alt.layer(area, dot, words, title=heading).properties(width="container", height=230, padding={"left": 5, "right": 20, "top": 8, "bottom": 5})
-    return styled(chart.properties(datasets={"cash": rows}), palette)
+    return styled(chart.properties(datasets={"cash": frames["cash"]}), palette)

@@ -5,13 +5,13 @@ import altair as alt
 from buildecon.story.theme import PAGE, styled
 
 
-def causes_chart(rows, heading, palette=PAGE):
+def causes_chart(frames, heading, palette=PAGE):
     """Chart of why a build cost more than planned.
 
     Parameters
     ----------
-    rows : list of dict
-        From `story.cost_tables.causes_rows`. [money]
+    frames : dict
+        `causes`: the rows of `story.cost_tables.causes_rows`. [money]
     heading : str
         Unit, at the head. [-]
     palette : dict of str to str, optional
@@ -22,18 +22,17 @@ def causes_chart(rows, heading, palette=PAGE):
     altair.LayerChart
         As wide as its place; the plan is 0. [-]
     """
-    names = [row["name"] for row in rows]
     kinds = {"total": palette["steel"], "dearer": palette["build"], "cheaper": palette["blue"]}
     axis = alt.Axis(labelOverlap="greedy", labelSeparation=8, tickCount=5, grid=True, gridColor=palette["hair"], titleAnchor="end")
-    y = alt.Y("name:N", sort=names, title=None, axis=alt.Axis(labelLimit=170, grid=False))
+    y = alt.Y("name:N", sort=None, title=None, axis=alt.Axis(labelLimit=170, grid=False))
     base = alt.Chart(alt.NamedData("causes"))
     bars = base.mark_bar(size=15).encode(
         y=y,
-        x=alt.X("start:Q", title=heading, axis=axis),
+        x=alt.X("start:Q", title=None, axis=axis),
         x2="end:Q",
         color=alt.Color("kind:N", scale=alt.Scale(domain=list(kinds), range=list(kinds.values())), legend=None),
     )
     inside = base.transform_calculate(at="max(datum.start, datum.end)")
     words = inside.mark_text(align="left", dx=5, fontSize=12, color=palette["ink"]).encode(y=y, x=alt.X("at:Q"), text="shown:N")
-    chart = alt.layer(bars, words).properties(width="container", height={"step": 24}, padding={"left": 5, "right": 45, "top": 5, "bottom": 5})
-    return styled(chart.properties(datasets={"causes": rows}), palette)
+    chart = alt.layer(bars, words, title=heading).properties(width="container", height={"step": 24}, padding={"left": 5, "right": 45, "top": 5, "bottom": 5})
+    return styled(chart.properties(datasets={"causes": frames["causes"]}), palette)
