@@ -13,17 +13,17 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from evidence import FOUR, SIGMA, TRUTH, between, cars  # noqa: E402
+from evidence import FOUR, SIGMA, TRUTH, between, cars
 
-from buildecon.market.valuation import fitted  # noqa: E402
+from buildecon.market.valuation import fitted
 
 MARGIN, SHARE = 0.10, 0.4
 ENDS = [0.05, 0.1, 0.5, 0.9, 0.95]
 
 
-def status(rng, y, x, beta, not_sold):
-    """A price around the market's, without a look at the car: above it if it was taken, below it if not."""
-    price = x @ beta + rng.normal(0.05, 0.25, len(y))
+def status(rng, y, x, guess, not_sold):
+    """A price around what the market is taken to be, without a look at the car: above it if it was taken, below it if not."""
+    price = x @ guess + rng.normal(0.05, 0.25, len(y))
     taken = y >= price
     return np.where(not_sold, np.where(taken, price, -np.inf), y), np.where(not_sold, np.where(taken, np.inf, price), y), 0.0
 
@@ -32,17 +32,17 @@ def asked(rng, y, not_sold):
     return y + not_sold * rng.exponential(MARGIN, len(y))
 
 
-def margin(rng, y, x, beta, not_sold):
+def margin(rng, y, x, guess, not_sold):
     seen = asked(rng, y, not_sold) - MARGIN * not_sold
     return seen, seen, MARGIN * not_sold
 
 
-def as_sales(rng, y, x, beta, not_sold):
+def as_sales(rng, y, x, guess, not_sold):
     seen = asked(rng, y, not_sold)
     return seen, seen, 0.0
 
 
-def as_bounds(rng, y, x, beta, not_sold):
+def as_bounds(rng, y, x, guess, not_sold):
     seen = asked(rng, y, not_sold)
     return np.where(not_sold, -np.inf, seen), seen, 0.0
 
@@ -61,7 +61,8 @@ def simulated(reading, odd, believed, n, repetitions):
         beta, sigma = (rng.normal(FOUR.mean, FOUR.sd), 0.2 * np.exp(0.5 * rng.normal())) if believed else (TRUTH, SIGMA)
         x = cars(rng, n + 1)
         y = x @ beta + sigma * rng.normal(size=n + 1)
-        low, high, spread = reading(rng, y[:n], x[:n], beta, np.arange(n) < round(SHARE * n))
+        guess = FOUR.mean if believed else beta  # a price set by who knows the truth would tell of it, which no bound reads
+        low, high, spread = reading(rng, y[:n], x[:n], guess, np.arange(n) < round(SHARE * n))
         fit, car = fitted(between(low, high, x[:n], spread), FOUR, odd), x[n]
         one, line = (fit.quantiles(car, ENDS, which) for which in (False, True))
         errors.append(line[2] - car @ beta)

@@ -12,9 +12,9 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from evidence import FOUR, between, made_up  # noqa: E402
+from evidence import FOUR, between, made_up
 
-from buildecon.market.valuation import fitted, left_out  # noqa: E402
+from buildecon.market.valuation import fitted, left_out
 
 CAR, ENDS = np.array([1.0, 2, -2, 1]), [0.05, 0.1, 0.5, 0.9, 0.95]
 

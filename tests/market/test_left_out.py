@@ -63,7 +63,7 @@ def test_the_points_weighted_anew_say_nearly_what_a_fit_without_the_row_says(n, 
     low, high = y.copy(), y.copy()
     low[1::4] -= 0.2
     high[3::4] = np.inf
-    rows = between(low, high, x)
+    rows = between(low, high, x, np.where(np.arange(n) % 4 == 0, 0.15, 0))
     chance, times, pull = left_out(fitted(rows, FOUR, odd), TARGET)
     wanted = refitted(rows, FOUR, TARGET, odd)
     np.testing.assert_allclose(chance, wanted[0], atol=0.03)

@@ -53,7 +53,7 @@ def test_the_log_likelihood_is_that_of_the_standard_distributions(kind, mu, sigm
 def test_the_derivatives_are_those_of_finite_differences(kind, z, sigma, spread, weight, freedom):
     low, high = KINDS[kind]
     mu, step = z * np.hypot(sigma, spread), 1e-5 * sigma
-    at = lambda mu, sigma: terms(low, high, mu, sigma, freedom, spread, weight)  # noqa: E731
+    at = lambda mu, sigma: terms(low, high, mu, sigma, freedom, spread, weight)
     found, up, down = at(mu, sigma), at(mu + step, sigma), at(mu - step, sigma)
     wide, thin = at(mu, sigma * np.exp(1e-5)), at(mu, sigma * np.exp(-1e-5))
     assert np.all(np.isfinite(found))
@@ -67,7 +67,9 @@ def test_the_derivatives_are_those_of_finite_differences(kind, z, sigma, spread,
     elif kind == "figure":
         assert found[2] == pytest.approx(weight * (freedom + 1) / (freedom + 3) / (sigma**2 + spread**2), rel=1e-12)  # the expected one, above 0 everywhere
     else:
-        assert found[2] == pytest.approx(bend, rel=2e-3, abs=2e-3 * size / np.hypot(sigma, spread)) or found[2] > 0 > bend - 2e-3 * weight / (sigma**2 + spread**2)
+        assert found[2] == pytest.approx(bend, rel=2e-3, abs=2e-3 * size / np.hypot(sigma, spread)) or found[2] > 0 > bend - 2e-3 * weight / (
+            sigma**2 + spread**2
+        )
 
 
 @pytest.mark.parametrize("freedom", [np.inf, 4.0, 7.0])

@@ -94,7 +94,9 @@ def test_an_interval_and_a_bound_agree_with_quadrature_over_what_they_hide():
         parts.append([share, middle[2] + off @ pull, np.full(a.shape, np.sqrt(rest[2, 2] - pull @ rest[:2, 2]))])
     share, middle, width = np.array(parts).transpose(1, 0, 2, 3).reshape(3, -1)
     wanted = normal_quantiles(*(values[share > 1e-13 * share.max()] for values in (share, middle, width)))
-    np.testing.assert_allclose(np.exp(wanted), [10736.39, 11571.58, 14046.92, 17231.62, 18694.08], atol=0.01)  # the second program: 10736 11572 14047 17232 18695
+    np.testing.assert_allclose(
+        np.exp(wanted), [10736.39, 11571.58, 14046.92, 17231.62, 18694.08], atol=0.01
+    )  # the second program: 10736 11572 14047 17232 18695
     np.testing.assert_allclose(fitted(between(low, high, x), BELIEF).quantiles(CAR, SHARES), wanted, rtol=0, atol=0.003)
 
 
