@@ -140,7 +140,7 @@ class Fit:
         if not width.any():
             order = np.argsort(middle)
             return np.interp(shares, np.cumsum(self.share[order]) - self.share[order] / 2, middle[order])
-        return _mixture_quantiles(self.share, middle, width, shares, np.inf if line else self.freedom)
+        return _mixture_quantiles(self.share, middle, width, shares, self.freedom)
 
     def chance_above(self, x, log_price, line=False):
         """Chance that a car sells for more than some prices.
@@ -163,7 +163,7 @@ class Fit:
         away = middle - np.asarray(log_price, dtype=float)[..., None]
         if not width.any():
             return (away > 0) @ self.share
-        return cumulative(away / width, np.inf if line else self.freedom) @ self.share
+        return cumulative(away / width, self.freedom) @ self.share
 
     def _parts(self, x, line):
         """Middle and width of each part for one car."""

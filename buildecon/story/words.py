@@ -295,6 +295,8 @@ def assumptions(comparison):
                 f"{option.name}: {amount(float(loan.amount), currency)} on a loan, {amount(paid, currency, 2)} a month for {loan.months} months, "
                 f"{amount(own, currency)} of your own at the start; what is owed is cleared at the sale; inflation {float(file.use.inflation_rate):.1%} a year."
             )
+    paths = (f"{option.name}: {option.value_path.kind}" for option in comparison.options if option.value_path)
+    said += [f"Value by another path than one share a year: {', '.join(told)}."] if (told := list(paths)) else []
     said += [f"{option.name}: {option.note}" for option in comparison.options if option.note]
     return said
 
