@@ -77,9 +77,9 @@ def _from_one_side(market):
         return
     which, price = market.bound
     if which == "at most":
-        yield Flag("only asking prices, read as bounds", f"the market is probably below {price:,.0f}; no likely figure follows from that", "Add one sale or a refused bid, or let asks be read by a margin.")
+        yield Flag("only asking prices, read as bounds", f"the market is probably below {_about(price)}; no likely figure follows from that", "Add one sale or a refused bid, or let asks be read by a margin.")
     else:
-        yield Flag("only refused bids, read as bounds", f"somebody would pay at least {price:,.0f}; no likely figure follows from that", "Add a sale or an asking price, or let bids be read by a margin.")
+        yield Flag("only refused bids, read as bounds", f"somebody would pay at least {_about(price)}; no likely figure follows from that", "Add a sale or an asking price, or let bids be read by a margin.")
 
 
 def _few(market):
@@ -162,4 +162,9 @@ def _own_figure(market):
         times = float(own.likely) / value.likely
         yield Flag("your own figure lies outside the range", f"{own.likely:,.0f} is {times:.2f} times what the evidence says", "Say in [value] why, or take the evidence's.")
     elif float(own.low) > 0 and log(float(own.high) / float(own.low)) < 0.5 * log(value.high / value.low):
-        yield Flag("your own range is narrower than the evidence", f"{own.low:,.0f} to {own.high:,.0f} against {value.low:,.0f} to {value.high:,.0f}", "One car sells further from the middle of its market than that.")
+        yield Flag("your own range is narrower than the evidence", f"{own.low:,.0f} to {own.high:,.0f} against {_about(value.low)} to {_about(value.high)}", "One car sells further from the middle of its market than that.")
+
+
+def _about(price):
+    """A price as exactly as it is known, in three figures."""
+    return f"{float(f'{price:.3g}'):,.0f}"

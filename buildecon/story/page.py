@@ -5,7 +5,7 @@ from html import escape
 from pathlib import Path
 
 from buildecon.project import ProjectFaults, read_project
-from buildecon.story.words import answer, cautions, gate_cost_sentence, joy_sentence, near_misses
+from buildecon.story.words import answer, cautions, gate_cost_sentence, is_figure, joy_sentence, near_misses
 
 DEMOS = Path(__file__).parents[2] / "data-demo"
 PAGES = {"enter_receipts": "Enter receipts", "what_has_it_cost": "What has it cost?", "what_is_it_worth": "What is it worth?", "build_or_buy": "Build it or buy one?"}
@@ -374,7 +374,7 @@ def table_html(rows, caption):
     if not rows:
         return ""
     shown = [column for column in rows[0] if any(row[column] for row in rows)]
-    kinds = {column: "figures" if all(_is_figure(row[column]) for row in rows) else "words" for column in shown}
+    kinds = {column: "figures" if all(is_figure(row[column]) for row in rows) else "words" for column in shown}
     head = "".join(f'<th class="{kind}" scope="col">{escape(column)}</th>' for column, kind in kinds.items())
     body = "".join("<tr>" + "".join(f'<td class="{kinds[column]}">{escape(str(row[column]))}</td>' for column in kinds) + "</tr>" for row in rows)
     caption = escape(caption)
@@ -382,10 +382,6 @@ def table_html(rows, caption):
         f'<p class="caption">{caption}</p><div class="sheet" tabindex="0" role="region" aria-label="{caption}"><table>'
         f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
     )
-
-
-def _is_figure(cell):
-    return not cell or cell == "-" or cell.lstrip("+-").replace(",", "").replace(".", "").isdigit()
 
 
 def _items(kind, texts):

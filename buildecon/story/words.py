@@ -328,5 +328,21 @@ def cautions(project):
     return [*(CAUTIONS[name] for name in named), LOCAL_RULES, NOT_ADVICE]
 
 
+def is_figure(cell):
+    """Whether a cell of a table goes to the right.
+
+    Parameters
+    ----------
+    cell : str
+        Finished text. [-]
+
+    Returns
+    -------
+    bool
+        True for a number, a share, a dash or nothing. [-]
+    """
+    return not cell or cell == "-" or cell.lstrip("+-").rstrip("%").replace(",", "").replace(".", "").isdigit()
+
+
 def _is_nothing(value):
     return value is None or math.isnan(value)

@@ -1,7 +1,7 @@
 """The plain output of `worth`: the answer, the tables, what follows, assumptions and cautions."""
 
 from buildecon.story.plain import bullets, paragraph, sheet
-from buildecon.story.words import cautions
+from buildecon.story.words import cautions, is_figure
 from buildecon.story.worth_tables import corrections_table, equity_table, evidence_table, parts_table, stages_table, ways_table, work_table
 from buildecon.story.worth_words import (
     asks_sentence,
@@ -48,12 +48,8 @@ def worth_text(stand):
 def _of_rows(rows, first):
     """Rows of a page as a table; a column with nothing in it is left out, one of long words comes last."""
     shown = [column for column in rows[0] if any(row[column] for row in rows)]
-    words = {column for column in shown if not all(_is_figure(row[column]) for row in rows)}
+    words = {column for column in shown if not all(is_figure(row[column]) for row in rows)}
     longest = max(shown, key=lambda column: max(len(str(row[column])) for row in rows))
     shown = [column for column in shown if column != longest or column == shown[0]] + ([longest] if longest != shown[0] else [])
     head = [first if k == 0 else column for k, column in enumerate(shown)]
     return sheet(head, [[row[column] for column in shown] for row in rows], left={k for k, column in enumerate(shown) if column in words})
-
-
-def _is_figure(cell):
-    return not cell or cell == "-" or str(cell).lstrip("+-").rstrip("%").replace(",", "").replace(".", "").isdigit()

@@ -259,7 +259,7 @@ def dip_frames(stand):
     Returns
     -------
     dict
-        `money` (day, amount), `value` (since, until, low, likely, high, state, shown), `gap` (day, from, to, shown), as lists of rows. [money]
+        `money` (day, amount), `value` (share of the whole time, since, until, low, likely, high, state, shown), `gap` (day, from, to, shown), as lists of rows. [money]
     """
     stages = [stage for stage in stand.stages if stage.value]
     if not stages:
@@ -270,9 +270,11 @@ def dip_frames(stand):
     if ahead:
         coming = [(stands[-1].day, stands[-1].money_in), *((day, stage.money_in) for stage in ahead for day in (stage.since, stage.until))]
         money += [{"day": day.isoformat(), "amount": round(amount), "ahead": True} for day, amount in coming]
+    first, last = stands[0].day, max(stands[-1].day, *(stage.until for stage in stages))
+    first = min(first, stages[0].since)
     value = [
-        {"since": stage.since.isoformat(), "until": stage.until.isoformat(), "middle": (stage.since + (stage.until - stage.since) / 2).isoformat(), "low": round(stage.value[0]), "likely": round(stage.value[1]), "high": round(stage.value[2]),
-         "state": stage.state, "shown": price_text(stage.value[1]), "source": stage.source, "ahead": stage.ahead}
+        {"share": round((stage.until - stage.since) / (last - first), 4), "since": stage.since.isoformat(), "until": stage.until.isoformat(), "middle": (stage.since + (stage.until - stage.since) / 2).isoformat(), "low": round(stage.value[0]), "likely": round(stage.value[1]), "high": round(stage.value[2]),
+         "state": stage.state, "shown": price_text(stage.value[1]), "ahead": stage.ahead}
         for stage in stages if stage.until > stage.since
     ]  # fmt: skip
     worth_now, last = stand.price[1], stands[-1]

@@ -6,9 +6,9 @@ from math import exp, log, sqrt
 import numpy as np
 import pytest
 from demos import demo
-from market.garage import DAY, garage, row, spread
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from market.garage import DAY, garage, row, spread
 
 from buildecon.market.comparables import FOUR_IN_FIVE, as_rows, columns, target
 from buildecon.market.evidence import readings

@@ -11,7 +11,7 @@ def dip_chart(frames, heading, palette=PAGE):
     Parameters
     ----------
     frames : dict
-        From `story.worth_tables.dip_frames`: `money` (day, amount, ahead), `value` (since, middle, until, low, likely, high, state, shown, ahead),
+        From `story.worth_tables.dip_frames`: `money` (day, amount, ahead), `value` (share, since, middle, until, low, likely, high, state, shown, ahead),
         `gap` (day, from, to, middle, shown), as lists of rows. [money]
     heading : str
         Unit, at the head. [-]
@@ -37,10 +37,11 @@ def dip_chart(frames, heading, palette=PAGE):
     spent = money.mark_line(interpolate="step-after", color=palette["build"], strokeWidth=3.5).encode(x=day("day"), y=height("amount"), strokeDash=dash)
     band = value.mark_rect(color=palette["blue"], opacity=0.18).encode(x=day("since"), x2="until:T", y=height("low"), y2="high:Q")
     steps = value.mark_rule(color=palette["blue"], strokeWidth=3).encode(x=day("since"), x2="until:T", y=height("likely"), strokeDash=dash)
-    figures = value.mark_text(color=palette["blue"], dy=-9, fontSize=12, fontWeight="bold").encode(x=day("middle"), y=height("likely"), text="shown:N")
-    states = value.mark_text(color=palette["blue"], dy=13, fontSize=11).encode(x=day("middle"), y=height("likely"), text="state:N")
+    wide, wider = (value.transform_filter(f"datum.share * width > {room}") for room in (36, 64))  # pixels that a figure and a word take
+    figures = [layer.encode(x=day("middle"), y=height("likely"), text="shown:N") for layer in haloed(wide, palette, alt.value(palette["blue"]), 12, dy=-10, fontWeight="bold")]
+    states = wider.mark_text(color=palette["blue"], dy=13, fontSize=11).encode(x=day("middle"), y=height("likely"), text="state:N")
     apart = gap.mark_rule(color=palette["quiet"], strokeWidth=1, strokeDash=[1, 3]).encode(x=day("day"), y=height("from"), y2="to:Q")
     words = [layer.encode(x=day("day"), y=height("middle"), text="shown:N") for layer in haloed(gap, palette, alt.value(palette["ink"]), align="right", dx=-6, fontWeight="bold")]
-    chart = alt.layer(band, spent, steps, apart, figures, states, *words, title=heading)
+    chart = alt.layer(band, spent, steps, apart, *figures, states, *words, title=heading)
     chart = chart.properties(width="container", height=300, padding={"left": 5, "right": 20, "top": 8, "bottom": 5})
     return styled(chart.properties(datasets={name: frames[name] for name in ("money", "value", "gap")}), palette)
