@@ -74,7 +74,7 @@ def corrections_table(market):
         before, after = (column.mean, column.sd), (market.fit.mean[k], sd[k])
         say = _as_price if k == 0 else _as_change
         who = "yours" if column.stated else "none" if k == 0 else "common practice"
-        rows.append({"correction": column.name, "believed before": say(*before) if k or column.stated else "nothing", "whose": who, "after the evidence": say(*after), "which is": trust(share)})
+        rows.append({"correction": column.name, "after the evidence": say(*after), "which is": trust(share), "believed before": say(*before) if k or column.stated else "nothing", "whose": who})
     return rows
 
 
