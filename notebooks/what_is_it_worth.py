@@ -14,7 +14,7 @@ with app.setup:
     from buildecon.decision.upside_down import standing
     from buildecon.ledger.ladder import ladder
     from buildecon.market.worth import Turned, worth
-    from buildecon.story import drawings, page, worth_tables, worth_words
+    from buildecon.story import drawings, page, standing_words, worth_tables, worth_words
 
 
 @app.cell
@@ -82,7 +82,7 @@ def evidence(project, stand):
 @app.cell
 def key(market):
     mo.stop(not market.counted)
-    mo.Html(page.key_note_html("Hollow: the figure as written. Filled: what it says of this car, after every correction; the bar is how sure that is. A circle was sold, a triangle to the left is on offer, one to the right was bid or offered. Band and red line: the range for this car. Dashed: your own figure."))
+    mo.Html(page.key_note_html("Hollow: the figure, at home and of today. Filled: what it says of this car, after every correction; the bar is how sure such a figure is by itself. A circle was sold, a triangle to the left is on offer, one to the right was bid or offered. Band and red line: the range for this car. Dashed: your own figure."))
     return
 
 
@@ -108,7 +108,7 @@ def upside_down(project, stand):
     mo.vstack([
         mo.md("""## How far upside down?"""),
         mo.Html(page.table_html(worth_tables.equity_table(stand), f"Value against each total, {project.currency}, {project.file.build.as_of:%d %B %Y}")),
-        mo.Html(page.list_html("The sum insured", [worth_words.cover_sentence(stand)])),
+        mo.Html(page.list_html("The sum insured", [standing_words.cover_sentence(stand)])),
     ])
     return
 
@@ -117,8 +117,8 @@ def upside_down(project, stand):
 def dip(project, stand):
     mo.vstack([
         mo.md("""## Money in against value"""),
-        drawings.live("dip").showing(worth_tables.dip_frames(stand), f"{project.currency}: red, money in; blue, what it would have sold for", worth_words.dip_sentence(stand)),
-        mo.Html(page.key_note_html(worth_words.dip_sentence(stand))),
+        drawings.live("dip").showing(worth_tables.dip_frames(stand), f"{project.currency}: red, money in; blue, what it would have sold for", standing_words.dip_sentence(stand)),
+        mo.Html(page.key_note_html(standing_words.dip_sentence(stand))),
         mo.Html(page.table_html(worth_tables.stages_table(stand), f"Value by state, {project.currency}")),
     ])
     return
@@ -129,8 +129,8 @@ def contribution(project, stand):
     mo.vstack([
         mo.md("""## What does the work add?"""),
         mo.Html(page.table_html(worth_tables.work_table(stand), f"The car without the work, and what each kind of work adds, {project.currency}")),
-        mo.Html(page.key_note_html(worth_words.built_sentence(stand))),
-        mo.Html(page.list_html("One more job", worth_words.job_sentences(stand))),
+        mo.Html(page.key_note_html(standing_words.built_sentence(stand))),
+        mo.Html(page.list_html("One more job", standing_words.job_sentences(stand))),
     ])
     return
 
@@ -141,7 +141,7 @@ def ways_out(project, stand):
         mo.md("""## Ways out"""),
         mo.Html(page.table_html(worth_tables.ways_table(stand), f"Selling it whole or in pieces, {project.currency}")),
         mo.Html(page.table_html(worth_tables.parts_table(stand), f"In pieces, {project.currency}")),
-        mo.Html(page.key_note_html(worth_words.ways_sentence(stand))),
+        mo.Html(page.key_note_html(standing_words.ways_sentence(stand))),
     ])
     return
 

@@ -3,9 +3,8 @@
 import datetime as dt
 from dataclasses import dataclass
 
-from buildecon.ledger.cash import cash_by_month
+from buildecon.ledger.cash import cash_by_day
 from buildecon.market.comparables import FINISHED
-from buildecon.market.contribution import ends
 
 
 @dataclass(frozen=True)
@@ -51,8 +50,8 @@ class Stage:
     ahead: bool
 
 
-def money_in_by_month(project, totals):
-    """Money in since the car came, at the end of each month, the base car at the start among it.
+def money_in_by_day(project, totals):
+    """Money in since the car came, by the end of each day on which money moved, the base car from the start.
 
     Parameters
     ----------
@@ -66,10 +65,12 @@ def money_in_by_month(project, totals):
     tuple of Stand
         The last is what the car stands in at on the day the figures hold on. [money]
     """
-    as_of = project.file.build.as_of
-    base = sum((float(one.cost) for one in totals.settled if one.line.nature == "base car" and project.file.build.base_car == "owned"), 0.0)
-    found = [Stand(min(_month_end(month.month), as_of), base + float(month.outstanding)) for month in cash_by_month(project) if month.month != "undated"]
-    return (*(one for one in found if one.day < as_of), Stand(as_of, float(totals["stands_in_at"])))
+    build = project.file.build
+    from_the_start = [one for one in totals.settled if one.line.nature == "base car" and (build.base_car == "owned" or one.line.date is None)]
+    base = sum((float(one.cost) for one in from_the_start), 0.0)
+    found = [Stand(day, base + float(out)) for day, out in cash_by_day(project) if day < build.as_of]
+    first = min([build.as_of, *(one.day for one in found), *(state.since for state in project.file.states)])
+    return (Stand(first, base), *found, Stand(build.as_of, float(totals["stands_in_at"])))
 
 
 def stages(project, totals, market):
@@ -90,31 +91,29 @@ def stages(project, totals, market):
         In order of time; empty where the files name no states. [money]
     """
     as_of, states = project.file.build.as_of, project.file.states
-    stands = money_in_by_month(project, totals)
+    stands = money_in_by_day(project, totals)
     coming = float(totals.expected_to_finish)
     found = []
     for k, state in enumerate(states):
-        last = states[k + 1].since if k + 1 < len(states) else max(as_of, state.since + dt.timedelta(days=91 if state.since > as_of else 0))
+        after = states[k + 1].since if k + 1 < len(states) else None
+        ahead = state.since > as_of
+        now = not ahead and (after is None or after > as_of)
+        if now:  # lasts to today, and is drawn if it began today
+            until = max(as_of, min(state.since + dt.timedelta(days=14), after or dt.date.max))
+        else:
+            until = after or state.since + dt.timedelta(days=91)
         rows, sales = market.evidence_for(state.state)
         value, source = None, "nothing"
         if state.value is not None:
-            value, source = ends(state.value), "stated"
+            value, source = state.value.floats, "stated"
         elif (of_it := market.of_state(state.state)) is not None:
             value, source = (of_it.low, of_it.likely, of_it.high), "evidence" if rows else "first guess" if state.state == FINISHED else "belief"
-        ahead = state.since > as_of
-        until = last if ahead else min(last, max(as_of, state.since))
-        money = float(totals["stands_in_at"]) + coming if ahead else _money_on(stands, until)
+        money = float(totals["stands_in_at"]) + (coming if ahead else 0) if ahead or now else _money_on(stands, until)
         before = float(totals["stands_in_at"]) if ahead else _money_on(stands, state.since)
         found.append(Stage(state.state, state.what, state.since, until, value, source, sales, rows, before, money, ahead))
     return tuple(found)
 
 
 def _money_on(stands, day):
-    """Money in at the end of the last month before a day."""
-    before = [one.money_in for one in stands if one.day <= day]
-    return before[-1] if before else stands[0].money_in
-
-
-def _month_end(month):
-    year, number = map(int, month.split("-"))
-    return dt.date(year + number // 12, number % 12 + 1, 1) - dt.timedelta(days=1)
+    """Money in before a day begins."""
+    return [one.money_in for one in stands if one.day < day or one is stands[0]][-1]

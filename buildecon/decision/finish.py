@@ -4,8 +4,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from buildecon.market.contribution import ends
-
 
 def break_even_finished_value(cost_left, as_is_net, selling_cost_share):
     """Finished value at which finishing and selling brings as much as selling as it stands.
@@ -40,7 +38,7 @@ class Pays:
     if_selling : tuple of float
         Worst, likely and best: what it adds to the sale, selling cost taken off, less its cost. [money]
     per_month_if_keeping : float
-        What it costs a month over the years it is kept, the value it adds coming back at the end. [money/month]
+        What it costs a month over the years it is kept, what is left of the value it adds coming back at the end. [money/month]
     keep_years : float
         Those years. [year]
     hours : float
@@ -56,13 +54,15 @@ class Pays:
     hours: float
 
 
-def improvements(project):
+def improvements(project, now):
     """Each job under `[[improvements]]`: worth it if selling, and what it costs a month if keeping.
 
     Parameters
     ----------
     project : Project
         The files. [-]
+    now : float
+        What the car would sell for as it stands, by whoever said what it would sell for after the job. [money]
 
     Returns
     -------
@@ -72,13 +72,15 @@ def improvements(project):
     Notes
     -----
     if selling = (value after - value as it stands) (1 - selling cost share) - cost; the worst is the low value after at the high cost, the best the
-    other way round, both against the likely value as it stands. A month of keeping is minus the likely one over 12 x years.
+    other way round, both against the likely value as it stands. If it is kept, what the job adds fades as the build's value does:
+    a month costs (cost - (value after - now) (1 - decline)^years (1 - selling cost share)) / (12 years).
     """
-    value, found = project.file.value, []
-    now, keep = float(value.as_is), 1 - float(value.selling_cost_share)
+    keep, found = 1 - float(project.file.value.selling_cost_share), []
+    fading = float(project.option(project.file.build.quoted_option).decline_rate or 0)
     for job in project.file.improvements:
-        cost, after = ends(job.cost), ends(job.value_after)
+        cost, after = job.cost.floats, job.value_after.floats
         gain = tuple((after[k] - now) * keep - cost[2 - k] for k in range(3))
         years = float(job.keep_years)
-        found.append(Pays(job.what, cost, after, gain, -gain[1] / (12 * years), years, float(job.hours)))
+        left = (after[1] - now) * keep * (1 - fading) ** years
+        found.append(Pays(job.what, cost, after, gain, (cost[1] - left) / (12 * years), years, float(job.hours)))
     return tuple(found)

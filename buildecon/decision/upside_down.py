@@ -7,7 +7,7 @@ from buildecon.decision.dip import stages
 from buildecon.decision.finish import improvements
 from buildecon.ledger.ladder import Ladder
 from buildecon.ledger.repricing import street_price
-from buildecon.market.contribution import Built, contribution, ends
+from buildecon.market.contribution import Built, contribution
 from buildecon.market.selling import PartedOut, part_out, ways_out
 from buildecon.market.worth import Worth
 from buildecon.project.rows import WASTE_CAUSES
@@ -138,13 +138,13 @@ def cover(project, totals, value):
     Notes
     -----
     An agreed value is paid as agreed. A stated amount is a ceiling: the least of it, the car's market value and the cost of repair is paid
-    (common practice, no source). A policy at market value pays that, often without the modifications.
+    (common practice, no source). A policy at market value pays that, its sum at most, often without the modifications.
     """
     policy = project.file.insured
     if policy is None:
         return None
     amount = float(policy.sum)
-    paid = {"agreed value": amount, "stated amount": min(amount, value[1]), "market value": value[1]}[policy.means]
+    paid = {"agreed value": amount, "stated amount": min(amount, value[1]), "market value": min(amount, value[1])}[policy.means]
     outlay = float(totals["stands_in_at"])
     return Cover(amount, policy.means, value, outlay, paid, max(value[1] - paid, 0.0), max(outlay - paid, 0.0))
 
@@ -225,7 +225,7 @@ def standing(market, totals):
         With what the files allow. [money]
     """
     project, known = market.project, market.value
-    stated = ends(project.file.value.as_is)
+    stated = project.file.value.as_is.floats
     price = (known.low, known.likely, known.high) if known else stated
     parted = part_out(project.file.part_out) if project.file.part_out else None
     return Standing(
@@ -241,5 +241,5 @@ def standing(market, totals):
         parted,
         ways_out(project.file.routes, price, parted),
         cover(project, totals, price),
-        improvements(project),
+        improvements(project, stated[1] or price[1]),
     )

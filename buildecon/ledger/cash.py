@@ -2,7 +2,9 @@
 
 from collections import defaultdict
 from dataclasses import dataclass
+from datetime import date, timedelta
 from decimal import Decimal
+from itertools import accumulate
 
 from buildecon.ledger.loans import interest_by_month
 from buildecon.ledger.settlement import NO_DATE, month_of
@@ -39,13 +41,33 @@ def cash_by_month(project):
         In order of time, months without a movement left out. [money]
     """
     out, back = defaultdict(Decimal), defaultdict(Decimal)
-    for month, amount in _movements(project):
-        (out if amount < 0 else back)[month] += abs(amount)
+    for day, amount in _movements(project):
+        (out if amount < 0 else back)[month_of(day)] += abs(amount)
     months, running = [], Decimal(0)
     for month in sorted({*out, *back}):  # `undated` sorts after every year
         running += out[month] - back[month]
         months.append(CashMonth(month, out[month], back[month], running))
     return tuple(months)
+
+
+def cash_by_day(project):
+    """All that is out by the end of each day on which money moved; what has no date is in none.
+
+    Parameters
+    ----------
+    project : Project
+        With its lines and events. [-]
+
+    Returns
+    -------
+    list of (date, Decimal)
+        In order of time. [money]
+    """
+    moved = defaultdict(Decimal)
+    for day, amount in _movements(project):
+        if day is not None:
+            moved[day] -= amount
+    return list(zip(sorted(moved), accumulate(moved[day] for day in sorted(moved)), strict=True))
 
 
 def peak_funding(months):
@@ -88,13 +110,30 @@ def reconciled(months, statements):
 
 
 def _movements(project):
-    """(month, amount) of all money that moved; an owned base car is worth something but was not paid now."""
+    """(day, amount) of all money that moved; an owned base car is worth something but was not paid now."""
     for event in project.events:
         if event.date and CASH_SIGN[event.kind]:
             rate = event.rate.likely if event.rate else Decimal(1)
-            yield month_of(event.date), CASH_SIGN[event.kind] * converted(event.amount.likely, rate)
+            yield event.date, CASH_SIGN[event.kind] * converted(event.amount.likely, rate)
     for loan in project.file.loans:
-        yield from ((month, -amount) for month, amount in interest_by_month(loan, project.file.build.as_of).items())
+        yield from ((last_day(month), -amount) for month, amount in interest_by_month(loan, project.file.build.as_of).items())
     for line in project.lines:
         if line.paid and line.paid.likely and not (line.nature == "base car" and project.file.build.base_car == "owned"):
-            yield month_of(line.date), (1 if line.nature == "credit" else -1) * line.paid.likely
+            yield line.date, (1 if line.nature == "credit" else -1) * line.paid.likely
+
+
+def last_day(month):
+    """Last day of a month.
+
+    Parameters
+    ----------
+    month : str
+        As `2026-03`. [-]
+
+    Returns
+    -------
+    date
+        As 31 March 2026. [-]
+    """
+    year, number = map(int, month.split("-"))
+    return date(year + number // 12, number % 12 + 1, 1) - timedelta(days=1)

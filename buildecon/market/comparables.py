@@ -1,7 +1,7 @@
 """What is known of like cars as columns, each with the belief it starts from, centred on the car to be valued."""
 
 from dataclasses import dataclass
-from math import exp, inf, log, log1p, sqrt
+from math import inf, log, sqrt
 
 import numpy as np
 
@@ -9,23 +9,24 @@ from buildecon.market.evidence import GRADED
 from buildecon.market.likelihood import Rows
 from buildecon.market.valuation import Prior
 from buildecon.project.rows import CarCondition, CarStage
+from buildecon.quantities.units import KM_PER
 
 FOUR_IN_FIVE = 2.5631  # width of the middle 80 % of a normal distribution, in standard deviations
 CONDITIONS = tuple(word for word in CarCondition.__args__ if word)
 STAGES = CarStage.__args__
 FINISHED = "finished"
 LEVEL = "the market for this car, finished"
-# Mean and sd in logs before any evidence. Six models of used car (Stat2Data, ThreeCars and ThreeCars2017) lose 0.078 a year (between models 0.045) and
-# 0.065 per 10,000 miles (0.057); an old project car is off that curve, so both are held looser. The others: common practice, no source.
+# Mean and sd in logs before any evidence. Six models of used car (Stat2Data, ThreeCars and ThreeCars2017) were asked for at 0.078 less a year (between models
+# 0.045) and 0.065 less per 10,000 miles (0.057). A niche car is off that curve: both means are set milder, age wider, at our discretion. The others: common practice, no source.
 A_YEAR_OLDER = (-0.06, 0.06)
 AN_OLD_CAR, A_YEAR_OLDER_STILL = 25, (0.0, 0.05)
 TEN_THOUSAND_MILES = (-0.04, 0.05)
 A_GRADE_BETTER = (0.25, 0.15)
 MODIFIED_OTHERWISE = (0.0, 0.2)
-# Share of the finished price in other states, four times out of five: common practice, no source.
+# Share of the finished price in other states, read as four times out of five: common practice, no source.
 STATE_SHARES = {"as found": (0.2, 0.6), "running": (0.35, 0.85), "stripped": (0.15, 0.45), "running again": (0.55, 0.95)}
-MILES_PER = {"mi": 1.0, "km": 0.621371192}
-NO_GUESS_SD = 2.0  # a factor of seven either way: the evidence decides
+USUAL = {"year": 5.0, "10,000 mi": 4.0, "10,000 km": 6.4, "grade": 1.0}  # by how much like cars differ, years, ten thousands and grades: common practice, no source
+NO_GUESS_SD = 100.0  # in logs: no belief at all
 
 
 @dataclass(frozen=True)
@@ -52,9 +53,9 @@ class Column:
 
     @property
     def missing(self):
-        """Spread in logs that a row without this fact gets: as if it differed as much as the others do."""
-        known = [value for value in self.values if value is not None]
-        return sqrt((self.mean**2 + self.sd**2) * float(np.mean(np.square(known)))) if known else 0.0
+        """Spread in logs that a row without this fact gets, for how much cars of one kind usually differ in it."""
+        usual = next((usual for words, usual in USUAL.items() if words in self.name), 1.0)
+        return usual * sqrt(self.mean**2 + self.sd**2)
 
 
 def columns(project, reads, width=1.0):
@@ -89,7 +90,7 @@ def columns(project, reads, width=1.0):
         add("a year older", [None if row.year is None else car.year - float(row.year) for row in rows], beliefs.a_year_older, A_YEAR_OLDER_STILL if old else A_YEAR_OLDER)
     if car.distance is not None:
         off = [None if row.distance is None else (float(row.distance) - float(car.distance)) / 10_000 for row in rows]
-        add(f"10,000 {unit} more", off, beliefs.ten_thousand_more, tuple(MILES_PER[unit] * part for part in TEN_THOUSAND_MILES))
+        add(f"10,000 {unit} more", off, beliefs.ten_thousand_more, tuple(part * KM_PER[unit] / KM_PER["mi"] for part in TEN_THOUSAND_MILES))
     if car.condition:
         off = [_grades(row, car.condition) for row in rows]
         add("a grade better", off, beliefs.a_grade_better, A_GRADE_BETTER)
@@ -105,8 +106,8 @@ def columns(project, reads, width=1.0):
 
 
 def _grades(row, condition):
-    """Grades better than this car; of a car as found or in pieces its state says it all."""
-    if row.state in ("as found", "stripped"):
+    """Grades better than this car, among finished ones; of others the state says it all."""
+    if (row.state or FINISHED) != FINISHED:
         return 0.0
     return CONDITIONS.index(row.condition) - CONDITIONS.index(condition) if row.condition else None
 
@@ -120,15 +121,16 @@ def _level(market, reads):
 
 
 def _of_shares(low, high):
+    """A range that holds four times out of five: its ends decide."""
     return (log(low) + log(high)) / 2, log(high / low) / FOUR_IN_FIVE
 
 
 def _of_share(belief):
-    return log(float(belief)), log(float(belief.high) / float(belief.low)) / FOUR_IN_FIVE
+    return _of_shares(float(belief.low), float(belief.high))
 
 
 def _of_change(belief):
-    return log1p(float(belief)), (log1p(float(belief.high)) - log1p(float(belief.low))) / FOUR_IN_FIVE
+    return _of_shares(1 + float(belief.low), 1 + float(belief.high))
 
 
 def as_rows(reads, found):
@@ -161,7 +163,7 @@ def as_rows(reads, found):
 def _unknown(read, k, found):
     """Variance in logs for what is not known of a row, and for a condition that nobody saw."""
     graded = any(column.name == "a grade better" for column in found)
-    seen = GRADED[read.row.graded_by] if graded and read.row.condition else 0.0
+    seen = GRADED[read.row.graded_by] if graded and read.row.condition and (read.row.state or FINISHED) == FINISHED else 0.0
     return seen**2 + sum(column.missing**2 for column in found if column.values[k] is None)
 
 
@@ -181,19 +183,3 @@ def target(found, stage):
         1 for the level, and for its state. [-]
     """
     return np.array([1.0, *(float(column.name == f"{stage} instead of finished") for column in found[1:])])
-
-
-def change(log_change):
-    """Change as a share from one in logs.
-
-    Parameters
-    ----------
-    log_change : float
-        In logs. [-]
-
-    Returns
-    -------
-    float
-        exp(x) - 1. [-]
-    """
-    return exp(log_change) - 1

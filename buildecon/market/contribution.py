@@ -48,7 +48,11 @@ class Built:
     open_faults : tuple of float
         Taken off, low to high of the value. [money]
     before_ceiling, value : tuple of float
-        Low, likely and high. [money]
+        Base and work together, and the whole; low, likely and high. [money]
+    capped : bool
+        Whether the ceiling takes anything off the likely value. [-]
+    unlisted : float
+        Cost of the work in systems of no kind: it adds nothing here. [money]
     """
 
     base: tuple
@@ -57,32 +61,13 @@ class Built:
     open_faults: tuple
     before_ceiling: tuple
     value: tuple
-
-    @property
-    def capped(self):
-        """Whether the ceiling takes anything off the likely value."""
-        return self.value[1] < self.before_ceiling[1]
+    capped: bool
+    unlisted: float
 
     @property
     def left_behind(self):
-        """Likely cost of the work that no buyer pays for. [money]"""
-        return sum(one.cost - one.adds[1] for one in self.work)
-
-
-def ends(estimate):
-    """Low, likely and high of an estimate.
-
-    Parameters
-    ----------
-    estimate : Estimate
-        Any. [-]
-
-    Returns
-    -------
-    tuple of float
-        Three. [-]
-    """
-    return float(estimate.low), float(estimate.likely), float(estimate.high)
+        """Likely cost of all the work less what the car gains by it; below 0 where it gains more. [money]"""
+        return sum(one.cost for one in self.work) + self.unlisted - (self.value[1] - self.base[1])
 
 
 def kind_share(kind):
@@ -103,7 +88,7 @@ def kind_share(kind):
 
 
 def contribution(terms, costs):
-    """Base car plus contributions, capped by the most that anybody pays for one.
+    """Base car plus contributions, capped by the most that anybody pays for one, times the papers, less what is wrong.
 
     Parameters
     ----------
@@ -119,8 +104,7 @@ def contribution(terms, costs):
 
     Notes
     -----
-    value = min(papers (base + sum of share x cost) - open faults, ceiling), at the lows, the likely values and the highs together, and never below 0.
-    The ceiling holds the car; a high estimate is capped at the ceiling's high.
+    value = papers x min(base + sum of share x cost, ceiling) - open faults, at the lows, the likely values and the highs together, and never below 0.
 
     References
     ----------
@@ -129,9 +113,12 @@ def contribution(terms, costs):
     work = []
     for one in terms.work:
         cost = sum(costs.get(system, 0.0) for system in one.systems)
-        share = kind_share(one.kind) if one.adds is None else ends(one.adds)
+        share = kind_share(one.kind) if one.adds is None else one.adds.floats
         work.append(Added(one.kind, one.systems, cost, share, tuple(part * cost for part in share), one.adds is not None))
-    base, papers, faults = ends(terms.base), ends(terms.papers), ends(terms.open_faults)[::-1]
-    before = tuple(max(papers[k] * (base[k] + sum(one.adds[k] for one in work)) - faults[k], 0.0) for k in range(3))
-    most = ends(terms.ceiling) if terms.ceiling is not None else before
-    return Built(base, tuple(work), papers, faults, before, tuple(min(value, top) for value, top in zip(before, most, strict=True)))
+    base, papers, faults = terms.base.floats, terms.papers.floats, terms.open_faults.floats[::-1]
+    together = tuple(base[k] + sum(one.adds[k] for one in work) for k in range(3))
+    most = terms.ceiling.floats if terms.ceiling is not None else together
+    value = tuple(max(papers[k] * min(together[k], most[k]) - faults[k], 0.0) for k in range(3))
+    listed = {system for one in terms.work for system in one.systems}
+    unlisted = sum(cost for system, cost in costs.items() if system not in listed)
+    return Built(base, tuple(work), papers, faults, together, value, together[1] > most[1], unlisted)

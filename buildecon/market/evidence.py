@@ -95,7 +95,7 @@ def readings(project: Project):
         In the order of the file. [-]
     """
     market, as_of = project.file.market, project.file.build.as_of
-    kept, out = one_row_a_car(project.market)
+    kept, partners, out = one_row_a_car(project.market, project.currency)
     found = {}
     for row in project.market:
         figure = _brought(row, market, as_of, float(row.price))
@@ -104,59 +104,71 @@ def readings(project: Project):
         elif row.state == "parts car":
             found[row.id] = Read(row, figure, "left out", "a parts car is worth its parts; it says nothing about a car that is one")
         else:
-            found[row.id] = _read(kept[row.id], figure, market, as_of)
+            found[row.id] = _read(row, figure, market, as_of, partners.get(row.id))
     return tuple(found.values())
 
 
-def one_row_a_car(rows):
-    """One row for each car: a sale stands for all that went before it, a later ask for an earlier one, a higher bid for a lower one.
+def one_row_a_car(rows, home=""):
+    """One row for each car: a sale stands for bids and asks, a later ask for an earlier one, a higher bid for a lower one.
 
     Parameters
     ----------
     rows : sequence of Evidence
         Of one file. [-]
+    home : str, optional
+        Home currency, which a row may name or leave out. [-]
 
     Returns
     -------
     kept : dict of str to Evidence
-        By id; a bid on a car that was still on offer later has that ask beside it. [-]
+        By id. [-]
+    partners : dict of str to Evidence
+        By the id of a bid that is kept: the ask for the same car, read together with it. [-]
     out : dict of str to str
         Why the others are left out, by id. [-]
     """
-    kept, out, cars, seen = {}, {}, defaultdict(list), {}
+    kept, partners, out, cars, seen = {}, {}, {}, defaultdict(list), {}
     for row in rows:
-        alike = (row.car, row.kind, row.what, row.date, row.price, row.currency, row.distance)
+        alike = tuple(sorted((name, str(value)) for name, value in row.model_dump(exclude={"id", "row", "note", "days_listed", "currency"}).items())) + (row.currency or home,)
         if alike in seen:
             out[row.id] = f"the same as {seen[alike]} in every figure, so the same car counted twice"
             continue
         seen[alike] = row.id
         cars[row.car or f"row {row.id}"].append(row)
     for of_one in cars.values():
-        row, reasons = _one_car(sorted(of_one, key=lambda row: row.date))
+        row, partner, reasons = _one_car(sorted(of_one, key=lambda row: (row.date, row.kind == "sold")))
         kept[row.id] = row
         out |= reasons
-    return kept, out
+        if partner is not None:
+            partners[row.id] = partner
+    return kept, partners, out
 
 
 def _one_car(rows):
-    """The row that stands for a car, and why the others do not. Rows are in order of their dates."""
+    """The row that stands for a car, the ask read together with a bid, and why the others do not stand. Rows are in order of their dates."""
     sales = [row for row in rows if row.kind in ("sold", "sold untold")]
     if sales:
-        return sales[-1], {row.id: f"{sales[-1].id} is a later sale of this car" if row in sales else f"this car was sold, see {sales[-1].id}" for row in rows if row is not sales[-1]}
+        last = sales[-1]
+        why = {True: f"{last.id} is a later sale of this car", False: f"this car was sold, see {last.id}"}
+        return last, None, {row.id: why[row in sales] for row in rows if row is not last}
     asks, bids = [row for row in rows if row.kind in ASKS], [row for row in rows if row.kind in BIDS]
     ask, bid = asks[-1] if asks else None, max(bids, key=lambda row: row.price.likely, default=None)
     out = {row.id: f"{ask.id} is the later ask for this car" for row in asks if row is not ask}
     out |= {row.id: f"{bid.id} is the higher bid on this car" for row in bids if row is not bid}
     if ask is None or bid is None:
-        return ask or bid, out
-    if bid.currency == ask.currency and bid.price.likely <= ask.price.likely:
-        return bid.model_copy(update={"ask": ask.price}), out | {ask.id: f"the same car as {bid.id}: read together as between the bid and the ask"}
+        return ask or bid, None, out
+    if _at_home(bid) <= _at_home(ask):
+        return bid, ask, out | {ask.id: f"the same car as {bid.id}: read together as between the bid and the ask"}
     first, last = sorted((bid, ask), key=lambda row: row.date)
     clash = f"{first.kind} {first.price} on {first.date} does not go with {last.kind} {last.price} on {last.date} for the same car: the later is kept"
-    return last, out | {first.id: clash}
+    return last, None, out | {first.id: clash}
 
 
-def _read(row, figure, market, as_of):
+def _at_home(row):
+    return float(row.price) * (float(row.rate) if row.rate else 1.0)
+
+
+def _read(row, figure, market, as_of, partner=None):
     """One car's row by its kind and the owner's choice."""
     aged = DRIFT * sqrt(max((as_of - row.date).days, 0) / DAYS)
     ends = [log(_brought(row, market, as_of, float(end))) for end in (row.price.low, row.price.high)]
@@ -165,8 +177,10 @@ def _read(row, figure, market, as_of):
         return plain
     if row.kind == "sold untold":
         return replace(plain, reading="bracket", because=f"sold, price not told: between {BELOW_ASK:.0%} of the last ask and all of it", low=ends[0] + log(BELOW_ASK))
-    if row.kind in BIDS and row.ask is not None:
-        asked = log(_brought(row, market, as_of, float(row.ask.high)))
+    if row.kind in BIDS and (partner is not None or row.ask is not None):
+        asked = log(_brought(partner, market, as_of, float(partner.price.high)) if partner is not None else _brought(row, market, as_of, float(row.ask.high)))
+        if asked < ends[0]:  # prices fell between the two days
+            return replace(plain, reading="bracket", because="between the ask and the bid, each of its day", low=asked, high=ends[1])
         return replace(plain, reading="bracket", because="between the bid and what was asked for it", high=asked)
     chosen = getattr(market.readings, row.kind.replace(" ", "_")).reading
     return READ_AS[chosen](plain, *margin_of(market, row.kind), market)
@@ -188,8 +202,11 @@ def _one_sided(plain, margin, spread, market):
     if plain.row.kind in BIDS:
         return replace(plain, reading="one-sided", because="worth at least that", high=inf)
     days = plain.row.days_listed
+    if days is not None and not days.likely:
+        return replace(plain, reading="left out", because="listed today: nobody has had time to pay it")
     weight = min(float(days) / float(market.usual_days), 1.0) if days is not None else 1.0
-    return replace(plain, reading="one-sided", because="worth at most that", low=-inf, weight=weight)
+    unsaid = "" if days is not None else "; days not told, taken as the usual"
+    return replace(plain, reading="one-sided", because=f"worth at most that{unsaid}", low=-inf, weight=weight)
 
 
 def _as_price(plain, margin, spread, market):

@@ -7,7 +7,7 @@ from statistics import median
 from buildecon.market.comparables import FINISHED, target
 from buildecon.market.evidence import ASKS, BIDS
 
-ASSUMED, PARTLY = 0.5, 0.2  # of a belief's variance is left: above the first the correction is assumed, below the second it comes from the evidence
+ASSUMED, PARTLY = 0.5, 0.2  # of a belief's variance is left: above the first the correction is mostly belief, below the second it comes from the evidence
 DISAGREE = 0.35  # spread in logs above which like cars differ more than such cars do: twice the middle of six models (see market.valuation)
 ODD = 0.01  # chance by the other rows below which a row is pointed at
 FEW = 5
@@ -68,10 +68,10 @@ def trust(share):
 
     Returns
     -------
-    {"assumed", "partly from the evidence", "from the evidence"}
+    {"mostly belief", "partly from the evidence", "from the evidence"}
         In words. [-]
     """
-    return "assumed" if share > ASSUMED else "partly from the evidence" if share > PARTLY else "from the evidence"
+    return "mostly belief" if share > ASSUMED else "partly from the evidence" if share > PARTLY else "from the evidence"
 
 
 def _from_nothing(market):
@@ -152,7 +152,7 @@ def _guess(market):
 
 def _disagree(market):
     if market.is_known and len(market.counted) > 2 and market.fit.spread > DISAGREE:
-        yield Flag("the evidence disagrees", f"like cars differ by {market.fit.spread:.0%}, where {DISAGREE:.0%} is much", "Look for a wrong car, date or currency among the rows.", True)
+        yield Flag("the evidence disagrees", f"like cars differ by {exp(market.fit.spread) - 1:.0%}, where {exp(DISAGREE) - 1:.0%} is much", "Look for a wrong car, date or currency among the rows.", True)
 
 
 def _outside(market):
@@ -172,7 +172,7 @@ def _assumed(market):
     shares = zip(market.columns[1:], market.fit.prior_share[1:], strict=True)
     names = [column.name for column, share in shares if share > ASSUMED and not column.name.endswith("instead of finished")]
     if names:
-        yield Flag("corrections that are assumed", ", ".join(names), "They are beliefs, yours or common practice, and no row says otherwise.")
+        yield Flag("corrections that are mostly belief", ", ".join(names), "The rows say little about them; the table shows what was believed before and after.")
 
 
 def _only_believed(market):

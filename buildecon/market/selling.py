@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import sqrt
 
-from buildecon.market.contribution import ends
+IN_PIECES = "in pieces"
 
 
 @dataclass(frozen=True)
@@ -54,9 +54,9 @@ def part_out(terms):
     net = sum of price x chance x (1 - fee share) - costs.
     """
     keep = 1 - float(terms.fee_share)
-    chances = [ends(one.chance) for one in terms.parts]
-    prices = [ends(one.price) for one in terms.parts]
-    costs = ends(terms.costs)[::-1]
+    chances = [one.chance.floats for one in terms.parts]
+    prices = [one.price.floats for one in terms.parts]
+    costs = terms.costs.floats[::-1]
     expected = [sum(price[k] * chance[k] for price, chance in zip(prices, chances, strict=True)) for k in range(3)]
     luck = sqrt(sum((price[1] * keep) ** 2 * chance[1] * (1 - chance[1]) for price, chance in zip(prices, chances, strict=True)))
     return PartedOut(
@@ -101,13 +101,13 @@ def ways_out(routes, value, parted=None):
     """
     found = []
     for route in routes:
-        share, keep = ends(route.price_share), 1 - float(route.fee_share)
-        price = ends(route.price) if route.price is not None else tuple(v * s for v, s in zip(value, share, strict=True))
-        beside, costs = ends(route.parts_beside), ends(route.costs)[::-1]
+        share, keep = route.price_share.floats, 1 - float(route.fee_share)
+        price = route.price.floats if route.price is not None else tuple(v * s for v, s in zip(value, share, strict=True))
+        beside, costs = route.parts_beside.floats, route.costs.floats[::-1]
         net = tuple(price[k] * keep + beside[k] - costs[k] for k in range(3))
         found.append(WayOut(route.name, net, float(route.weeks), float(route.hours)))
     if parted:
-        found.append(WayOut("in pieces", parted.net, parted.months * 52 / 12, parted.hours))
+        found.append(WayOut(IN_PIECES, parted.net, parted.months * 52 / 12, parted.hours))
     first = found[0] if found else None
     return tuple(WayOut(one.name, one.net, one.weeks, one.hours, _per_hour(one, first)) for one in found)
 

@@ -29,8 +29,8 @@ class Turned(Record):
 
     Parameters
     ----------
-    asking_percent, dealer_percent, bid_percent : float or None
-        By how much a figure stands above a price, and a price above a bid; None for what the files say. [-]
+    asking_percent, dealer_percent, bid_percent, offer_percent : float or None
+        By how much a figure stands above a price, and a price above a bid or a refused offer; None for what the files say. [-]
     belief_width : float
         Times the width of every belief. [-]
     distance : float or None
@@ -44,6 +44,7 @@ class Turned(Record):
     asking_percent: float | None = None
     dealer_percent: float | None = None
     bid_percent: float | None = None
+    offer_percent: float | None = None
     belief_width: float = 1.0
     distance: float | None = None
     asks_are_sales: bool = False
@@ -87,9 +88,10 @@ class Worth:
 
     @property
     def stage(self):
-        """State of the car on the day the figures hold on."""
-        begun = [state.state for state in self.project.file.states if state.since <= self.project.file.build.as_of]
-        return begun[-1] if begun else FINISHED
+        """State of the car on the day the figures hold on: the last one begun, else the first to come."""
+        states = self.project.file.states
+        begun = [state.state for state in states if state.since <= self.project.file.build.as_of]
+        return begun[-1] if begun else states[0].state if states else FINISHED
 
     @cached_property
     def bound(self):
@@ -165,6 +167,12 @@ class Worth:
         money = self.value.likely * (1 - np.exp(-pull))
         return tuple(zip(odd, times, money, strict=True))
 
+    @property
+    def told(self):
+        """Every row of market.csv with what it says of this car and its pull; None where it does not count or nothing is known."""
+        says, pulls = iter(self.as_this_car), iter(self.pulls)
+        return [(read, next(says, None), next(pulls, None)) if read.counts else (read, None, None) for read in self.reads]
+
     @cached_property
     def decline(self):
         """Share of its value the car loses a year at the owner's distance: low, likely and high from the evidence; None where no column says."""
@@ -193,7 +201,7 @@ def as_stated(project):
         Margins in per cent. [-]
     """
     market, distance = project.file.market, project.file.this_car.distance
-    percents = {f"{kind}_percent": round(100 * margin_of(market, kind)[0], 2) for kind in ("asking", "dealer", "bid")}
+    percents = {f"{kind.split()[0]}_percent": round(100 * margin_of(market, kind)[0], 2) for kind in ("asking", "dealer", "bid", "offer refused")}
     return Turned(**percents, distance=None if distance is None else float(distance), odd_rows=market.odd_rows)
 
 
@@ -213,7 +221,7 @@ def turned_project(project, turned: Turned):
         The same but for `[market]` and the distance of `[this_car]`. [-]
     """
     market, car = project.file.market, project.file.this_car
-    asked = {"asking": turned.asking_percent, "dealer": turned.dealer_percent, "bid": turned.bid_percent, "offer_refused": turned.bid_percent}
+    asked = {"asking": turned.asking_percent, "dealer": turned.dealer_percent, "bid": turned.bid_percent, "offer_refused": turned.offer_percent}
     read = {name: _reading(getattr(market.readings, name), percent, turned.asks_are_sales and name in ("asking", "dealer")) for name, percent in asked.items()}
     market = market.model_copy(update={"readings": market.readings.model_copy(update=read), "odd_rows": turned.odd_rows})
     car = car if turned.distance is None else car.model_copy(update={"distance": sure(turned.distance)})

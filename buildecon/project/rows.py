@@ -127,7 +127,7 @@ class Evidence(Row):
     ask: Positive | None = None
     car: str = ""
     year: Annotated[Positive, bounded(1885, 2200, "a year between 1885 and 2200")] | None = None
-    distance: Amount | None = None
+    distance: Annotated[Amount, bounded(0, 5_000_000, "a distance between 0 and 5,000,000")] | None = None
     state: Literal["", "as found", "running", "stripped", "running again", "finished", "parts car"] = ""
     condition: CarCondition = ""
     graded_by: Literal["", "seen", "photos", "seller"] = ""

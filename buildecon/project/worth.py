@@ -10,7 +10,7 @@ from buildecon.project.fields import ZERO, Amount, AnyNumber, Day, Flag, Positiv
 from buildecon.project.rows import CarCondition, CarStage, Modification
 from buildecon.quantities.estimate import sure
 
-# Share of what a kind of work cost that shows in the price of the whole car, four times out of five. Common practice, no source.
+# Share of what a kind of work cost that shows in the price of the whole car; read as four times out of five. Common practice, no source.
 KINDS_OF_WORK = {
     "structural rust and chassis repair": ("0", "0.4"),
     "mechanics put in sound order": ("0.3", "0.7"),

@@ -48,6 +48,11 @@ class Estimate:
         """Mean of the PERT distribution of the range, (low + 4 likely + high) / 6."""
         return self.likely if self.is_sure else (self.low + 4 * self.likely + self.high) / 6
 
+    @property
+    def floats(self):
+        """Low, likely and high, for a model that works in floats."""
+        return float(self.low), float(self.likely), float(self.high)
+
     def __float__(self):
         return float(self.likely)
 

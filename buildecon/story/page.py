@@ -165,12 +165,11 @@ def market_dials(project):
     from buildecon.market.worth import as_stated
 
     stated, unit = as_stated(project), project.file.build.distance_unit
-    labels = {"asking": "Asking prices stand above a price by, %", "dealer": "A dealer's price stands above one by, %", "bid": "A price stands above bids and refused offers by, %"}
+    labels = {"asking": "Asking prices stand above a price by, %", "dealer": "A dealer's price stands above one by, %", "bid": "A price stands above a bid by, %", "offer": "A price stands above a refused offer by, %"}
     kinds = {read.row.kind for read in readings(project) if read.reading == "margin"}
-    there = {"asking": "asking" in kinds, "dealer": "dealer" in kinds, "bid": bool(kinds & {"bid", "offer refused"})}
     found = {}
     for kind, label in labels.items():
-        if there[kind]:
+        if kind in {name.split()[0] for name in kinds}:
             value = getattr(stated, f"{kind}_percent")
             found[f"{kind}_percent"] = {"start": 0.0, "stop": max(25.0, value), "step": 0.5, "value": value, "label": label}
     if project.market or project.file.market.first_guess:

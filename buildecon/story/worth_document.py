@@ -23,7 +23,6 @@ def worth_document(stand):
         Format `buildecon.worth/1`. [-]
     """
     market, project = stand.market, stand.project
-    pulls, says = iter(market.pulls), iter(market.as_this_car)
     return {
         "format": "buildecon.worth/1",
         "name": project.file.build.name,
@@ -34,7 +33,7 @@ def worth_document(stand):
         "bound": {"side": market.bound[0], "price": cents(market.bound[1])} if market.bound else None,
         "middle_of_the_market": _range(market.middle),
         "your_own": dict(zip(ENDS, stand.stated, strict=True)),
-        "evidence": [_evidence(read, next(says, None) if read.counts else None, next(pulls, None) if read.counts else None) for read in market.reads],
+        "evidence": [_evidence(*row) for row in market.told],
         "first_guess_pull": cents(market.value.likely - market.without_guess.value.likely) if market.without_guess else None,
         "corrections": _corrections(market),
         "decline_a_year": {end: round(getattr(market.decline, end), 4) for end in ENDS} if market.decline else None,
@@ -43,7 +42,7 @@ def worth_document(stand):
         "by_state": [_stage(stage) for stage in stand.stages],
         "contribution": _contribution(stand.built),
         "part_out": _part_out(stand.parted),
-        "ways": [{"name": way.name} | _three(way.net) | {"weeks": round(way.weeks, 1), "hours": way.hours} for way in stand.ways],
+        "ways": [{"name": way.name} | _three(way.net) | {"weeks": round(way.weeks, 1), "hours": way.hours, "per_extra_hour": cents(way.per_hour)} for way in stand.ways],
         "insured": _cover(stand.cover),
         "improvements": [_job(job) for job in stand.jobs],
         "flags": [vars(flag) for flag in flags(market)],
@@ -90,9 +89,9 @@ def _corrections(market):
     error = [math.sqrt(variance) for variance in market.fit.covariance.diagonal()]
     rows = zip(market.columns, market.fit.mean, error, market.fit.prior_share, strict=True)
     return [
-        {"correction": column.name, "believed": round(column.mean, 6), "believed_sd": round(column.sd, 6), "yours": column.stated}
+        {"correction": column.name, "believed": round(column.mean, 6) if column.stated or k else None, "believed_sd": round(column.sd, 6) if column.stated or k else None, "yours": column.stated}
         | {"mean": round(float(mean), 6), "sd": round(sd, 6), "prior_share": round(float(share), 4)}
-        for column, mean, sd, share in rows
+        for k, (column, mean, sd, share) in enumerate(rows)
     ]
 
 
@@ -113,7 +112,7 @@ def _contribution(built):
         {"kind": one.kind, "systems": list(one.systems), "cost": cents(one.cost), "share": dict(zip(ENDS, one.share, strict=True)), "adds": cents(one.adds[1]), "yours": one.stated}
         for one in built.work
     ]
-    return {"base": cents(built.base[1]), "work": work, "capped": built.capped} | _three(built.value)
+    return {"base": cents(built.base[1]), "work": work, "not_listed": cents(built.unlisted), "capped": built.capped} | _three(built.value)
 
 
 def _part_out(parted):

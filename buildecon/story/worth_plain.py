@@ -1,21 +1,17 @@
 """The plain output of `worth`: the answer, the tables, what follows, assumptions and cautions."""
 
 from buildecon.story.plain import bullets, paragraph, sheet
+from buildecon.story.standing_words import built_sentence, cover_sentence, dip_sentence, job_sentences, ways_sentence
 from buildecon.story.words import cautions, is_figure
 from buildecon.story.worth_tables import corrections_table, equity_table, evidence_table, parts_table, stages_table, ways_table, work_table
 from buildecon.story.worth_words import (
     asks_sentence,
-    built_sentence,
-    cover_sentence,
     decline_sentence,
-    dip_sentence,
     equity_sentence,
     evidence_sentence,
     flag_sentences,
     grave_sentences,
-    job_sentences,
     middle_sentence,
-    ways_sentence,
     worth_assumptions,
     worth_sentence,
 )  # fmt: skip

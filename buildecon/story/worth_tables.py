@@ -2,12 +2,14 @@
 
 from math import exp, inf, sqrt
 
-from buildecon.decision.dip import money_in_by_month
+from buildecon.decision.dip import money_in_by_day
+from buildecon.market.comparables import FOUR_IN_FIVE
 from buildecon.market.flags import ODD, trust
 from buildecon.story.words import number
 from buildecon.story.worth_words import chance_text, price_text, spread_text
 
 SIGN = {"sold": "sold", "sold untold": "sold", "asking": "on offer", "dealer": "on offer", "bid": "bid", "offer refused": "bid"}
+HALF = FOUR_IN_FIVE / 2  # standard deviations either side that hold four times out of five
 MOST = 40  # rows of evidence that are drawn and listed
 SOURCES = {"stated": "your figure", "evidence": "market.csv", "first guess": "your first guess", "belief": "only belief about such a state", "nothing": "nothing"}
 
@@ -25,11 +27,9 @@ def evidence_table(market):
     list of dict
         A row each, left out ones too. [money]
     """
-    says, pulls = iter(market.as_this_car), iter(market.pulls)
     rows = []
-    for read in market.reads:
-        low, high = next(says, (None, None)) if read.counts else (None, None)
-        pull = next(pulls, None) if read.counts else None
+    for read, says, pull in market.told:
+        low, high = says or (None, None)
         row = {"row": f"{read.row.id}, {read.row.kind}", "figure": number(read.figure), "says of this car": _says(low, high), "pull": f"{pull[2]:+,.0f}" if pull else ""}
         rows.append((abs(pull[2]) if pull else 0.0, row | {"date": f"{read.row.date:%d %b %Y}", "read as": read.reading, "why": read.because, "what": read.row.what}))
     least = sorted((pull for pull, _ in rows), reverse=True)[MOST - 1] if len(rows) > MOST else -1.0
@@ -79,11 +79,11 @@ def corrections_table(market):
 
 
 def _as_price(mean, sd):
-    return f"{price_text(exp(mean))} ({spread_text(exp(mean - 1.2816 * sd), exp(mean + 1.2816 * sd))})"
+    return f"{price_text(exp(mean))} ({spread_text(exp(mean - HALF * sd), exp(mean + HALF * sd))})"
 
 
 def _as_change(mean, sd):
-    low, middle, high = (exp(mean + step * sd) - 1 for step in (-1.2816, 0, 1.2816))
+    low, middle, high = (exp(mean + step * sd) - 1 for step in (-HALF, 0, HALF))
     return "{} ({} to {})".format(*(f"{round(end, 2) + 0.0:+.0%}" for end in (middle, low, high)))
 
 
@@ -197,10 +197,12 @@ def work_table(stand):
         rows.append({"": one.kind, "cost": number(one.cost), "a buyer pays for": shares(*one.share), "adds": price_signed(one.adds[1]), "range": spread_text(one.adds[0], one.adds[2]), "whose share": "yours" if one.stated else "common practice"})
     if built.papers != (1, 1, 1):
         rows.append({"": "papers, times", "cost": "", "a buyer pays for": "", "adds": f"{built.papers[1]:.2f}", "range": f"{built.papers[0]:.2f} to {built.papers[2]:.2f}", "whose share": "yours"})
+    if built.unlisted:
+        rows.append({"": "work in no kind above", "cost": number(built.unlisted), "a buyer pays for": "0%", "adds": "0", "range": "", "whose share": "not listed"})
     if any(built.open_faults):
         rows.append({"": "open faults", "cost": "", "a buyer pays for": "", "adds": price_signed(-built.open_faults[1]), "range": "", "whose share": "yours"})
     total = "together" + (", cut at the ceiling" if built.capped else "")
-    return [*rows, {"": total, "cost": number(sum(one.cost for one in built.work)), "a buyer pays for": "", "adds": price_text(built.value[1]), "range": spread_text(built.value[0], built.value[2]), "whose share": ""}]
+    return [*rows, {"": total, "cost": number(sum(one.cost for one in built.work) + built.unlisted), "a buyer pays for": "", "adds": price_text(built.value[1]), "range": spread_text(built.value[0], built.value[2]), "whose share": ""}]
 
 
 def ways_table(stand):
@@ -267,7 +269,7 @@ def evidence_frames(stand):
             continue
         sigma = float(spread) if low == high else 0.0
         bound = "at most" if low == 0 else "at least" if high == inf else "far off" if read.row.id in odd else ""
-        first, last = (min(ends) * exp(-1.2816 * sigma), max(ends) * exp(1.2816 * sigma))
+        first, last = (min(ends) * exp(-HALF * sigma), max(ends) * exp(HALF * sigma))
         rows.append({"id": read.row.id, "label": f"{read.row.id} {read.row.kind}", "kind": SIGN[read.row.kind], "what": read.row.what, "figure": round(read.figure), "low": round(first), "high": round(last), "middle": round(sqrt(min(ends) * max(ends))), "bound": bound})
     if len(rows) > MOST:
         pulls = {f"{read.row.id}": abs(pull[2]) for read, pull in zip(shown, market.pulls, strict=False)}
@@ -294,7 +296,7 @@ def dip_frames(stand):
     stages = [stage for stage in stand.stages if stage.value]
     if not stages:
         return {"money": [], "value": [], "gap": []}
-    stands = money_in_by_month(stand.project, stand.totals)
+    stands = money_in_by_day(stand.project, stand.totals)
     money = [{"day": one.day.isoformat(), "amount": round(one.money_in), "ahead": False} for one in stands]
     ahead = [stage for stage in stages if stage.ahead]
     if ahead:

@@ -2,11 +2,16 @@
 
 from math import exp, floor, log10
 
+from buildecon.market.evidence import MARGINS, margin_of
 from buildecon.market.flags import flags, trust
-from buildecon.market.worth import as_stated, worth
+from buildecon.market.worth import worth
 from buildecon.story.words import amount, number
 
 BASES = {"buyer pays": "what a buyer pays, fees in", "seller gets": "what the seller gets, fees of an auction left out"}
+MARGIN_WORDS = {
+    "asking": "Asking prices are taken to stand above a price by", "dealer": "A dealer's price above one by",
+    "bid": "A price above a bid by", "offer refused": "A price above a refused offer by",
+}  # fmt: skip
 OFTEN = {0.5: "half the time", 0.8: "four times out of five", 0.9: "nine times out of ten", 0.95: "nineteen times out of twenty"}
 
 
@@ -79,7 +84,7 @@ def chance_text(chance):
         return "less than 1 in 100"
     if chance > 0.99:
         return "more than 99 in 100"
-    return f"about 1 in {round(1 / chance)}" if chance < 0.35 else f"about {100 * chance:.0f} in 100"
+    return f"about 1 in {float(f'{1 / chance:.2g}'):.0f}" if chance < 0.095 else f"about 1 in {round(1 / chance)}" if chance < 0.35 else f"about {100 * chance:.0f} in 100"
 
 
 def often_text(level):
@@ -112,12 +117,13 @@ def what_if_text(market):
         As `with asking prices 12 % above a price`; empty where nothing is turned. [-]
     """
     stated, turned, unit = market.stated, market.turned, market.project.file.build.distance_unit
-    moved = {name for name in ("asking_percent", "dealer_percent", "bid_percent", "distance") if getattr(turned, name) not in (None, getattr(stated, name))}
+    moved = {name for name in ("asking_percent", "dealer_percent", "bid_percent", "offer_percent", "distance") if getattr(turned, name) not in (None, getattr(stated, name))}
     said = [
         ("asks_are_sales", turned.asks_are_sales, "asking prices taken for sales"),
         ("asking_percent", "asking_percent" in moved and not turned.asks_are_sales, f"asking prices {turned.asking_percent}% above a price"),
         ("dealer_percent", "dealer_percent" in moved and not turned.asks_are_sales, f"a dealer's prices {turned.dealer_percent}% above a price"),
         ("bid_percent", "bid_percent" in moved, f"a price {turned.bid_percent}% above a bid"),
+        ("offer_percent", "offer_percent" in moved, f"a price {turned.offer_percent}% above a refused offer"),
         ("belief_width", turned.belief_width != 1, f"beliefs {turned.belief_width:g} times as wide"),
         ("distance", "distance" in moved, f"{number(turned.distance or 0)} {unit} on its clock"),
         ("odd_rows", turned.odd_rows != stated.odd_rows, "odd rows allowed" if turned.odd_rows else "odd rows not allowed"),
@@ -143,20 +149,33 @@ def worth_sentence(stand):
     day = f"{build.as_of:%d %B %Y}"
     state = "finished" if market.stage == "finished" else f"as it stands ({market.stage})"
     if not market.is_known:
-        own = f"Your own figure is {_figure(stand.stated[1], currency)}" + (f" ({_figure(stand.stated[0])} to {_figure(stand.stated[2])})." if stand.stated[0] < stand.stated[2] else ".")
+        own = f"Your own figure is {figure_text(stand.stated[1], currency)}" + (f" ({figure_text(stand.stated[0])} to {figure_text(stand.stated[2])})." if stand.stated[0] < stand.stated[2] else ".")
         if market.bound:
             which, price = market.bound
             side = "asking prices read as bounds" if which == "at most" else "refused bids read as bounds"
             unused = " Your first guess is not used: from one side alone it would be the whole answer." if market.project.file.market.first_guess else ""
-            return f"On {day} it is worth {which} {price_text(price, currency)}, as far as {side} can say; that gives no likely figure.{unused} {own}"
+            return f"On {day} it is probably worth {which} {price_text(price, currency)}, as far as {side} can say; that gives no likely figure.{unused} {own}"
         return f"On {day} nothing says what it is worth: no evidence in market.csv and no first guess. {own}"
     value, turned = market.value, what_if_text(market)
     said = f"On {day} it would sell, {state}, for about {price_text(value.likely, currency)}; {often_text(market.level)} for {spread_text(value.low, value.high)}."
     return f"What if? {turned[0].upper()}{turned[1:]}: on {said[3:]}" if turned else said
 
 
-def _figure(value, currency=""):
-    """A figure as the owner wrote it, not rounded to three."""
+def figure_text(value, currency=""):
+    """A figure as the owner wrote it, not rounded to three.
+
+    Parameters
+    ----------
+    value : float
+        Any. [money]
+    currency : str, optional
+        ISO 4217 code. [-]
+
+    Returns
+    -------
+    str
+        As `23,035 EUR`. [-]
+    """
     return f"{number(value)} {currency}".rstrip()
 
 
@@ -203,7 +222,7 @@ def equity_sentence(stand):
     currency, one, own, known = stand.project.currency, stand.stands_in, stand.stated_stands_in, stand.market.is_known
     said = f"It stands you in at {amount(one.outlay, currency)}: {gap_text(one.likely, known)} {currency} {_side(one.likely)}"
     said += f", {one.recovered:.0%} of it recovered" if one.recovered is not None else ""
-    said += f"; the chance that a buyer pays more than that is {chance_text(one.chance)}." if one.chance is not None else ", at your own figure."
+    said += f"; the chance that it sells for more than that is {chance_text(one.chance)}." if one.chance is not None else ", at your own figure."
     if known:
         said += f" At your own figure of {amount(stand.stated[1], currency)} it is {amount(abs(own.likely), currency)} {_side(own.likely)}."
     if stand.owed:
@@ -229,7 +248,7 @@ def gap_text(value, known):
     str
         As `11,000`. [-]
     """
-    return price_text(abs(value)) if known else _figure(abs(value))
+    return price_text(abs(value)) if known else figure_text(abs(value))
 
 
 def _side(likely):
@@ -291,7 +310,7 @@ def asks_sentence(project, market):
     asked = [read for read in market.counted if read.row.kind in ("asking", "dealer")]
     if not asked or not market.is_known or any(read.reading == "as price" for read in asked):
         return ""
-    other = worth(market.project, as_stated(market.project).model_copy(update={"asks_are_sales": True, "belief_width": market.turned.belief_width}))
+    other = worth(market.project, market.turned.model_copy(update={"asks_are_sales": True}))
     now, then = market.value.likely, other.value.likely
     dealers = ", a dealer's among them," if {read.row.kind for read in asked} == {"asking", "dealer"} else ""
     return (
@@ -342,143 +361,19 @@ def flag_sentences(market):
     return [f"{flag.name[0].upper()}{flag.name[1:]}: {flag.figure}. {flag.cure}" for flag in flags(market)]
 
 
-def built_sentence(stand):
-    """Base car plus contributions beside the comparables, and what the difference means.
-
-    Parameters
-    ----------
-    stand : Standing
-        Of a project. [money]
-
-    Returns
-    -------
-    str
-        Empty where the files have no `[contribution]`. [-]
-    """
-    built, currency = stand.built, stand.project.currency
-    if built is None:
-        return ""
-    said = f"The car without the work, {price_text(built.base[1], currency)}, plus what the work adds comes to {price_text(built.value[1], currency)} ({spread_text(built.value[0], built.value[2])}, all lows to all highs)"
-    said += f", cut at the ceiling from {price_text(built.before_ceiling[1])}" if built.capped else ""
-    said += f"; of the work's cost, {price_text(built.left_behind, currency)} is paid for by no buyer."
-    known = stand.market.value
-    if known is None:
-        return said
-    gap = built.value[1] - known.likely
-    if known.low <= built.value[1] <= known.high:
-        return said + f" The comparables say {price_text(known.likely, currency)}: {price_text(abs(gap), currency)} apart, inside their own range. The comparables rule."
-    why = "the shares are too kind, or the comparables lack this work" if gap > 0 else "the work is worth more to buyers than common practice says, or the base is priced too low"
-    return said + f" The comparables say {price_text(known.likely, currency)}, {price_text(abs(gap), currency)} {'less' if gap > 0 else 'more'}: {why}. The comparables rule where there are sales among them."
+def _by_margin(market, kind):
+    return any(read.row.kind == kind and read.reading == "margin" for read in market.counted)
 
 
-def dip_sentence(stand):
-    """The lowest value on the way, and what had gone in by then.
-
-    Parameters
-    ----------
-    stand : Standing
-        Of a project. [money]
-
-    Returns
-    -------
-    str
-        Empty where fewer than two states have a value. [-]
-    """
-    known = [stage for stage in stand.stages if stage.value]
-    if len(known) < 2:
-        return ""
-    low, currency = min(known[1:], key=lambda stage: stage.value[1]), stand.project.currency
-    before = known[known.index(low) - 1]
-    if low.value[1] >= before.value[1]:
-        gaps = [stage.state for stage in stand.stages if not stage.value]
-        unknown = f" (not known: {', '.join(gaps)})" if gaps else ""
-        return f"From {price_text(known[0].value[1], currency)} at first to {price_text(known[-1].value[1], currency)} at last{unknown}."
-    return (
-        f"The dip: {low.state} on {low.since:%d %B %Y} it would have fetched {price_text(low.value[1], currency)}, down from {price_text(before.value[1])}, "
-        f"with {_figure(low.money_before, currency)} in it; when that state ended {_figure(low.money_in, currency)} was in."
-    )
-
-
-def ways_sentence(stand):
-    """The ways out, the best first, and the floor.
-
-    Parameters
-    ----------
-    stand : Standing
-        Of a project. [money]
-
-    Returns
-    -------
-    str
-        Empty where the files have neither routes nor a part-out. [-]
-    """
-    currency, said = stand.project.currency, ""
-    if stand.ways:
-        best = max(stand.ways, key=lambda way: way.net[1])
-        said = f"The most in hand: {best.name}, {price_text(best.net[1], currency)} in about {number(best.weeks)} weeks and {number(best.hours)} hours."
-    if stand.parted:
-        parted = stand.parted
-        said += f" In pieces it brings {amount(parted.net[1], currency)} within {number(parted.months)} months, for {number(parted.hours)} hours of work"
-        said += f" ({price_text(parted.net[1] / parted.hours, currency)} an hour, the car being gone)." if parted.hours else "."
-        said += " That is more than whole: the pieces are the floor." if parted.net[1] > stand.price[1] else ""
-    return said.strip()
-
-
-def cover_sentence(stand):
-    """The sum insured against value and outlay, with the warning its meaning needs.
-
-    Parameters
-    ----------
-    stand : Standing
-        Of a project. [money]
-
-    Returns
-    -------
-    str
-        Empty where the files have no `[insured]`. [-]
-    """
-    cover, currency = stand.cover, stand.project.currency
-    if cover is None:
-        return ""
-    fetch = f"it would sell for {price_text(cover.value[1], currency)}" if stand.market.is_known else f"your own figure is {_figure(cover.value[1], currency)}"
-    paid = price_text(cover.paid_at_most, currency)
-    said = f"Insured for {amount(cover.sum, currency)} as {cover.means}; {fetch} and it stands you in at {amount(cover.outlay, currency)}."
-    said += {
-        "agreed value": " That sum is paid on a total loss, as agreed.",
-        "stated amount": f" A stated amount is a ceiling, not a promise: the least of it, the market value and the repair is paid, {paid} at most today (common practice, no source). Ask for agreed value.",
-        "market value": f" At market value the policy pays what a like car fetches, about {paid}, often without the modifications (common practice, no source): ask what it says of them.",
-    }[cover.means]
-    said += f" It is {price_text(cover.short_of_value, currency)} short of the value." if cover.short_of_value > 0.02 * cover.value[1] else ""
-    said += " That is more than such a car sells for: ask whether all of it would be paid." if cover.means == "agreed value" and cover.sum > cover.value[2] else ""
-    exact = cover.means == "agreed value"
-    said += f" Of what it stands you in at, {_figure(cover.short_of_outlay, currency) if exact else price_text(cover.short_of_outlay, currency)} would come back from nobody." if cover.short_of_outlay > 0 else ""
-    return said
-
-
-def job_sentences(stand):
-    """Whether each further job pays, if the car is sold and if it is kept.
-
-    Parameters
-    ----------
-    stand : Standing
-        Of a project. [money]
-
-    Returns
-    -------
-    list of str
-        One a job. [-]
-    """
-    currency, found = stand.project.currency, []
-    for job in stand.jobs:
-        worst, likely, best = job.if_selling
-        verdict = "it pays" if worst > 0 else "it does not pay" if best < 0 else "it is likelier to pay than not" if likely > 0 else "it is likelier not to pay"
-        selling = float(stand.project.file.value.selling_cost_share)
-        less = f", {selling:.1%} of selling cost off".replace(".0%", "%") if selling else ""
-        said = f"{job.what[0].upper()}{job.what[1:]} for {amount(job.cost[1], currency)}, to be worth {amount(job.value_after[1], currency)} instead of your own figure of {amount(stand.stated[1], currency)}: "
-        said += f"if you sell, {verdict} ({number(likely)} {currency}{less}; worst {number(worst)}, best {number(best)})."
-        month, years = job.per_month_if_keeping, f"Kept {number(job.keep_years)} years, with that value still in it,"
-        found.append(f"{said} {years} it costs about {amount(month, currency)} a month: a question of taste." if month > 0 else f"{said} {years} it leaves {amount(-likely, currency).lstrip('-')} over.")
-    return found
+def _whose(market, kind):
+    """Where a margin is from."""
+    own, name = getattr(market.project.file.market.readings, kind.replace(" ", "_")).margin, f"{kind.split()[0]}_percent"
+    if getattr(market.turned, name) not in (None, getattr(market.stated, name)):
+        return "as moved"
+    if own is not None and round(float(own), 6) != MARGINS[kind][0]:
+        return "your figure"
+    houses = "set near what 929 houses asked above what they fetched (7 to 10%; GrinnellHouses, R package Stat2Data), for want of such a set of cars"
+    return houses if kind == "asking" else "common practice, no source"
 
 
 def worth_assumptions(stand):
@@ -495,12 +390,11 @@ def worth_assumptions(stand):
         One an assumption. [-]
     """
     market, project = stand.market, stand.project
-    stated = as_stated(project)
-    told = [f"Basis: {BASES[project.file.market.basis]}; brought to {project.file.build.as_of:%d %B %Y} at {float(project.file.market.trend_rate):.1%} a year."]
-    told.append(
-        f"Asking prices are taken to stand {stated.asking_percent:g}% above a price, a dealer's {stated.dealer_percent:g}%, a price {stated.bid_percent:g}% above bids and refused offers. "
-        "The first is what 929 houses asked above what they fetched (GrinnellHouses, R package Stat2Data), for want of such a set of cars; the others are common practice, no source."
-    )
+    basis, trend = BASES[project.file.market.basis], float(project.file.market.trend_rate)
+    told = [f"Basis: {basis}; brought to {project.file.build.as_of:%d %B %Y} at {trend:.1%} a year. No selling cost is taken off where it does not say so."]
+    told += [f"{words} {100 * margin_of(project.file.market, kind)[0]:.3g}%, {_whose(market, kind)}." for kind, words in MARGIN_WORDS.items() if _by_margin(market, kind)]
+    if market.turned.asks_are_sales:
+        told.append("What is asked is taken for a price paid, to see what that would do.")
     told.append("A state's share of the finished price, a condition step, a changed engine: common practice, no source, unless [market.beliefs] has yours. The table of corrections shows how much of each is left assumed.")
     if project.file.market.first_guess is None:
         told.append("You gave no first guess, so the level comes from the evidence alone.")

@@ -5,7 +5,7 @@ import datetime as dt
 import pytest
 from demos import demo, event, line, small
 
-from buildecon.decision.dip import money_in_by_month, stages
+from buildecon.decision.dip import money_in_by_day, stages
 from buildecon.ledger.ladder import ladder
 from buildecon.market.worth import worth
 from buildecon.project.worth import CarState
@@ -31,19 +31,18 @@ def test_the_pickup_s_dip():
 def test_money_in_ends_at_what_the_car_stands_in_at(name):
     project = demo(name)
     totals = ladder(project)
-    found = money_in_by_month(project, totals)
+    found = money_in_by_day(project, totals)
     assert found[-1].money_in == float(totals["stands_in_at"]) and found[-1].day == project.file.build.as_of
     assert [one.day for one in found] == sorted(one.day for one in found)
 
 
 def test_a_car_that_was_owned_counts_from_the_start_and_one_bought_when_it_was_paid():
     lines, moved = [line("a")], [event("a", "payment", 100, day=dt.date(2026, 3, 5))]
-    for base, first in (("owned", 1100), ("bought", 100)):
+    for base in ("owned", "bought"):
         project = small(lines, moved, base_car=base, as_of=dt.date(2026, 6, 30))
-        project = project.model_copy(update={"lines": (project.lines[0].model_copy(update={"paid": sure(1000), "date": None}), *project.lines[1:])})
-        found = money_in_by_month(project, ladder(project))
-        assert (found[0].day, found[0].money_in) == (dt.date(2026, 3, 31), first)
-        assert found[-1].money_in == 1100
+        project = project.model_copy(update={"lines": (project.lines[0].model_copy(update={"paid": sure(1000), "date": None if base == "owned" else dt.date(2026, 2, 20)}), *project.lines[1:])})
+        found = [one for one in money_in_by_day(project, ladder(project)) if one.day >= dt.date(2026, 2, 1)]
+        assert [(one.day, one.money_in) for one in found] == [(dt.date(2026, 2, 20), 1000), (dt.date(2026, 3, 5), 1100), (dt.date(2026, 6, 30), 1100)][base == "owned" :]
 
 
 def test_who_says_what_a_state_is_worth():
@@ -61,3 +60,13 @@ def test_no_states_no_dip_and_no_evidence_no_value():
     states = (CarState(state="stripped", since=dt.date(2025, 12, 6)),)
     [stage] = dip(project.model_copy(update={"file": bare.model_copy(update={"states": states}), "market": ()}))
     assert (stage.value, stage.source) == (None, "nothing")
+
+
+def test_money_in_is_that_of_the_day_before_a_state_begins():
+    lines = [line("a"), line("b")]
+    moved = [event("a", "payment", 100, day=dt.date(2026, 3, 5)), event("b", "payment", 50, day=dt.date(2026, 3, 6))]
+    project = small(lines, moved, base_car="owned", as_of=dt.date(2026, 6, 30))
+    states = (CarState(state="as found", since=dt.date(2026, 3, 1)), CarState(state="stripped", since=dt.date(2026, 3, 6)), CarState(state="finished", since=dt.date(2026, 6, 30)))
+    found = dip(project.model_copy(update={"file": project.file.model_copy(update={"states": states})}))
+    assert [(stage.money_before, stage.money_in) for stage in found] == [(0, 100), (100, 150), (150, 150)]
+    assert found[-1].until > found[-1].since  # begun today, and drawn

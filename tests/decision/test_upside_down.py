@@ -33,7 +33,7 @@ def test_the_van_counts_on_its_grant():
 
 
 def test_the_roadster_s_respray_costs_if_it_is_sold_and_is_taste_if_it_is_kept():
-    [respray] = improvements(demo("roadster"))
+    [respray] = improvements(demo("roadster"), 5900.0)
     # 0.96 x (6,700 - 5,900) - 1,150; worst 0.96 x 300 - 1,400; best 0.96 x 1,200 - 950
     assert respray.if_selling == pytest.approx((-1112, -382, 202))
     assert respray.per_month_if_keeping == pytest.approx(382 / 120)
@@ -60,11 +60,11 @@ def test_nothing_spent_has_no_share_to_recover():
 
 
 def test_work_counts_at_what_a_reader_would_pay_and_without_waste():
-    lines = [line("a", paid=100), line("b", "outside work", paid=50), line("c", paid=30, cause="rework"), line("d", "tool", paid=70), line("e", paid=0, funding="given", street_price=sure(40)), line("f", paid=9, system="Body")]
-    assert work_costs(ladder(small(lines)).settled) == {"Engine": 190, "Body": 9}
+    lines = [line("a", paid=100), line("b", "outside work", paid=50), line("c", paid=30, cause="rework"), line("d", "tool", paid=70), line("e", paid=0, funding="given", street_price=sure(40)), line("f", paid=9, system="Body"), line("g", "freight and tax", paid=7)]
+    assert work_costs(ladder(small(lines)).settled) == {"Engine": 197, "Body": 9}
 
 
-@pytest.mark.parametrize(("means", "paid", "short"), [("agreed value", 5500, 400), ("stated amount", 5500, 400), ("market value", 5900, 0)])
+@pytest.mark.parametrize(("means", "paid", "short"), [("agreed value", 5500, 400), ("stated amount", 5500, 400), ("market value", 5500, 400)])
 def test_the_sum_insured_by_what_the_policy_means(means, paid, short):
     project = demo("roadster")
     project = project.model_copy(update={"file": project.file.model_copy(update={"insured": Insured(sum=sure(5500), means=means)})})
@@ -84,3 +84,19 @@ def test_without_evidence_the_owner_s_own_figure_stands_alone():
     found = standing(worth(project), ladder(project))
     assert found.price == found.stated == (5400, 5900, 6300)
     assert found.stands_in.chance is None and found.stands_in == found.stated_stands_in
+
+
+def test_the_policy_is_held_against_what_the_evidence_says():
+    project = demo("roadster")
+    project = project.model_copy(update={"file": project.file.model_copy(update={"insured": Insured(sum=sure(9000), means="market value")})})
+    found = standing(worth(project), ladder(project))
+    assert found.cover.value == found.price != found.stated
+    assert found.cover.paid_at_most == found.price[1]
+
+
+def test_what_a_job_adds_fades_as_the_build_does():
+    project = demo("pickup")
+    job = demo("roadster").file.improvements[0]
+    [paint] = improvements(project.model_copy(update={"file": project.file.model_copy(update={"improvements": (job,)})}), 5900.0)
+    left = 800 * 0.97 * 0.93**10  # the pickup loses 7 % a year, selling takes 3 %
+    assert paint.per_month_if_keeping == pytest.approx((1150 - left) / 120)

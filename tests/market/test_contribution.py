@@ -26,9 +26,13 @@ def test_base_plus_shares_of_cost_by_hand():
 
 def test_papers_open_faults_and_the_ceiling():
     built = contribution(terms(papers=spread("0.9", "1.1", "1.2"), open_faults=spread(100, 200, 400), ceiling=spread(8000, 8500, 9000)), COSTS)
-    # low: 0.9 x 5,100 - 400; likely: 1.1 x 8,200 - 200 = 8,820, above the 8,500; high above the 9,000
-    assert built.value == pytest.approx((4190, 8500, 9000))
-    assert built.before_ceiling[1] == pytest.approx(8820) and built.capped
+    # low: 0.9 x 5,100 - 400; likely: 1.1 x 8,200 - 200, below the ceiling; high 1.2 x 9,000 - 100, cut from 11,000
+    assert built.value == pytest.approx((4190, 8820, 10700))
+    assert built.before_ceiling[1] == pytest.approx(8200) and not built.capped
+    low = contribution(terms(ceiling=sure(7000), open_faults=sure(1500)), COSTS)
+    assert low.value[1] == pytest.approx(5500) and low.capped  # what is wrong is taken off what the ceiling leaves
+    assert low.left_behind == pytest.approx(13000 - 500)
+    assert contribution(terms(), COSTS | {"Seats": 700.0}).unlisted == 700
 
 
 def test_never_below_nothing_and_no_cost_adds_nothing():

@@ -72,14 +72,14 @@ def test_a_parts_car_is_left_out():
 
 def test_a_sale_stands_for_all_that_went_before_it():
     rows = [row("a", 7000, "asking", day=dt.date(2026, 3, 1), car="red"), row("b", 5500, "bid", day=dt.date(2026, 4, 1), car="red"), row("s", 6000, day=dt.date(2026, 5, 1), car="red"), row("x", 5000)]
-    kept, out = one_row_a_car(rows)
+    kept, _, out = one_row_a_car(rows)
     assert set(kept) == {"s", "x"}
     assert out == {"a": "this car was sold, see s", "b": "this car was sold, see s"}
 
 
 def test_the_later_of_two_sales_and_of_two_asks_and_the_higher_of_two_bids_stand():
     early, late = dt.date(2026, 3, 1), dt.date(2026, 5, 1)
-    kept, out = one_row_a_car([row("s1", 6000, day=early, car="a"), row("s2", 6500, day=late, car="a"), row("a1", 7000, "asking", day=early, car="b"), row("a2", 6500, "asking", day=late, car="b"),
+    kept, _, out = one_row_a_car([row("s1", 6000, day=early, car="a"), row("s2", 6500, day=late, car="a"), row("a1", 7000, "asking", day=early, car="b"), row("a2", 6500, "asking", day=late, car="b"),
                                row("b1", 4000, "bid", day=late, car="c"), row("b2", 4500, "bid", day=early, car="c")])  # fmt: skip
     assert set(kept) == {"s2", "a2", "b2"}
     assert out == {"s1": "s2 is a later sale of this car", "a1": "a2 is the later ask for this car", "b1": "b2 is the higher bid on this car"}
@@ -125,3 +125,38 @@ def test_an_undated_row_is_refused():
 
 def test_a_day_is_part_of_what_makes_rows_alike():
     assert all(one.counts for one in read(row("m1", 5000, what="w"), row("m2", 5000, day=DAY - dt.timedelta(1), what="w")))
+
+
+def test_an_ask_beside_a_bid_is_brought_home_by_its_own_day_and_rate():
+    bid = row("b", 5000, "bid", day=dt.date(2020, 9, 30), car="red", currency="EUR", rate=0.8)
+    ask = row("a", 6000, "asking", day=DAY, car="red")
+    [together, _] = read(bid, ask, trend_rate=sure("0.02"))
+    assert together.low == pytest.approx(log(5000 * 0.8 * 1.02 ** (2191 / 365.25)))
+    assert together.high == pytest.approx(log(6000))
+    [one] = read(row("b", 5000, "bid", ask=6000, currency="EUR", rate=0.8, fees_on_top=500))
+    assert (one.low, one.high) == pytest.approx((log(4400), log(5200)))
+
+
+def test_home_currency_may_be_named_or_left_out():
+    bid, ask = row("b", 5000, "bid", day=dt.date(2026, 4, 1), car="red"), row("a", 5600, "asking", car="red", currency="GBP")
+    assert read(bid, ask)[0].reading == "bracket"
+    twin = row("m2", 5000, what="w", currency="GBP")
+    assert not read(row("m1", 5000, what="w"), twin)[1].counts
+
+
+@pytest.mark.parametrize("more", [{"distance": 70000}, {"year": 1980}, {"condition": "show"}, {"fees_on_top": 100}, {"state": "stripped"}])
+def test_cars_that_differ_in_one_fact_are_two(more):
+    assert all(one.counts for one in read(row("m1", 5000, what="w"), row("m2", 5000, what="w", **more)))
+
+
+def test_a_known_price_of_the_same_day_stands_for_an_untold_one():
+    known, untold = row("s", 5000, car="red"), row("u", 5500, "sold untold", car="red")
+    for rows in ((known, untold), (untold, known)):
+        assert {one.row.id for one in read(*rows) if one.counts} == {"s"}
+
+
+def test_days_not_told_count_as_the_usual_and_none_as_nothing():
+    sided = Readings(asking=Reading(reading="one-sided"))
+    unknown, none = read(row("a", 5000, "asking"), row("b", 6000, "asking", days_listed=0), readings=sided)
+    assert unknown.weight == 1 and "days not told" in unknown.because
+    assert not none.counts

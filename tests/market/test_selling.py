@@ -36,6 +36,11 @@ def test_routes_by_hand():
     assert ways_out((), (1.0, 2.0, 3.0)) == ()
 
 
+def test_the_dear_end_of_a_cost_goes_with_the_poor_sale():
+    [route] = ways_out((Route(name="advert", costs=spread(100, 200, 400), weeks=sure(8)),), (5000.0, 6000.0, 7000.0))
+    assert route.net == pytest.approx((4600, 5800, 6900))
+
+
 def test_fewer_hours_have_no_wage():
     routes = (Route(name="advert", weeks=sure(8), hours=sure(12)), Route(name="dealer", weeks=sure(8), hours=sure(3)))
     assert ways_out(routes, (1.0, 1.0, 1.0))[1].per_hour is None

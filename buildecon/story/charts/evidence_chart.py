@@ -38,7 +38,7 @@ def evidence_chart(frames, heading, palette=PAGE):
     mine = own.mark_rule(color=palette["quiet"], strokeWidth=1.5, strokeDash=[4, 3]).encode(x=along("own"))
     spread = rows.mark_rule(color=palette["blue"], strokeWidth=3, opacity=0.6).encode(x=along("low"), x2="high:Q", y=row)
     shape = alt.Shape("kind:N", scale=alt.Scale(domain=kinds, range=["circle", "triangle-left", "triangle-right"]), legend=None)
-    tip = ["what:N", "kind:N", alt.Tooltip("figure:Q", title="as written", format=",d"), alt.Tooltip("middle:Q", title="says of this car", format=",d")]
+    tip = ["what:N", "kind:N", alt.Tooltip("figure:Q", title="the figure", format=",d"), alt.Tooltip("middle:Q", title="says of this car", format=",d")]
     read = rows.mark_point(color=palette["blue"], filled=True, size=90, opacity=1).encode(x=along("middle"), y=row, shape=shape, tooltip=tip)
     written = rows.mark_point(color=palette["quiet"], filled=False, size=70, strokeWidth=1.5, opacity=1).encode(x=along("figure"), y=row, shape=shape, tooltip=tip)
     moved = rows.mark_rule(color=palette["quiet"], strokeWidth=1, strokeDash=[1, 3]).encode(x=along("figure"), x2="middle:Q", y=row)
