@@ -144,7 +144,7 @@ def test_wider_beliefs_leave_more_to_the_evidence():
 def test_a_dearer_target_is_the_less_likely():
     market = worth(garage(*FIVE, car=CAR))
     chances = [market.chance_above(price) for price in (0, 4000, 6000, 9000, 1e9)]
-    assert chances[0] == 1 and chances == sorted(chances, reverse=True) and chances[-1] < 1e-6
+    assert chances[0] == pytest.approx(1) and chances == sorted(chances, reverse=True) and chances[-1] < 1e-6
     assert market.chance_above(market.value.likely) == pytest.approx(0.5, abs=1e-9)
     assert market.chance_above(market.value.low) == pytest.approx(0.9, abs=1e-9)
 
