@@ -1,6 +1,6 @@
 """The price of one car from evidence of several kinds: shrinkage towards stated beliefs, with every uncertainty in the range."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -13,7 +13,6 @@ POINTS = 128  # of the coefficients at each node, where rows are not all exact
 ENOUGH = 200  # effective points; with fewer they are doubled
 FAINT = 28.0  # log density below the top at which the grid of log sigma ends
 ODD_ROWS = 4.0  # degrees of freedom where odd rows are allowed: common practice, no source
-EVEN = 0.7  # share of the effective points that must be left when a row is weighted out of them, or it is left out by a new fit
 PROPOSAL = 5.0  # degrees of freedom of the t from which coefficients are drawn
 SPREAD, SPREAD_SD = 0.20, 0.5  # log sigma ~ N(log 0.20, 0.5^2): six models of used car asked for 0.13 to 0.32 (Stat2Data, ThreeCars and ThreeCars2017)
 
@@ -212,39 +211,14 @@ def fitted(rows, prior, odd_rows=False):
     log_sigma, beta, precision, evidence = _zoomed(rows, prior, freedom)
     sigma = np.exp(log_sigma)
     if rows.exact.all() and not odd_rows:
-        return Fit(rows, prior, freedom, _shares(evidence), beta, np.linalg.inv(precision), sigma)
+        return Fit(rows, prior, freedom, shares_of(evidence), beta, np.linalg.inv(precision), sigma)
     points = POINTS
     while True:
         drawn, log_share = _drawn(rows, prior, freedom, sigma, beta, precision, points)
-        share = _shares((log_share + prior.log_of_spread(log_sigma)[:, None]).ravel())
+        share = shares_of((log_share + prior.log_of_spread(log_sigma)[:, None]).ravel())
         if 1 / np.sum(share**2) >= ENOUGH or points >= 8 * POINTS:
             return Fit(rows, prior, freedom, share, drawn.reshape(-1, drawn.shape[-1]), None, np.repeat(sigma, points))
         points *= 2
-
-
-def left_out(fit, x):
-    """Each row judged by all the others.
-
-    Parameters
-    ----------
-    fit : Fit
-        Of all rows. [-]
-    x : array_like, shape (k,)
-        The car to be valued. [-]
-
-    Returns
-    -------
-    chance : ndarray, shape (n,)
-        Chance of a figure at least as far out as the row's, either side, by the other rows; NaN for a row that is not exact. [-]
-    times : ndarray, shape (n,)
-        The row's figure as a multiple of what the others expect for that car; NaN for a row that is not exact. [-]
-    pull : ndarray, shape (n,)
-        By how much the row moves the log price of the car to be valued. [-]
-    """
-    x = np.asarray(x, dtype=float)
-    found = (_left_out_points if fit.cov is None else _left_out_exact)(fit, x)
-    exact = fit.rows.exact
-    return (*(np.where(exact, values, np.nan) for values in found[:2]), found[2])
 
 
 def likeliest(rows, freedom=np.inf):
@@ -400,7 +374,19 @@ def _unit_points(points, k):
     return unit, -(PROPOSAL + k) / 2 * np.log1p((unit**2).sum(axis=-1) / PROPOSAL)
 
 
-def _shares(log_weight):
+def shares_of(log_weight):
+    """Weights that add up to 1, from their logs.
+
+    Parameters
+    ----------
+    log_weight : ndarray, shape (c,)
+        Any scale. [-]
+
+    Returns
+    -------
+    ndarray, shape (c,)
+        Weights. [-]
+    """
     share = np.exp(log_weight - log_weight.max())
     return share / share.sum()
 
@@ -425,41 +411,3 @@ def _mixture_quantiles(share, middle, width, shares, freedom):
             return moved
         at = moved
     return at
-
-
-def _left_out_exact(fit, x):
-    """By the formula for one row less, at each node."""
-    rows = fit.rows
-    scale = fit.sigma[:, None] ** 2 + rows.spread**2
-    inside = np.einsum("na,cab,nb->cn", rows.x, fit.cov, rows.x) * rows.weight / scale
-    off = rows.low - fit.beta @ rows.x.T
-    expected = rows.low - off / (1 - inside)
-    width = np.sqrt(scale + np.einsum("na,cab,nb->cn", rows.x, fit.cov, rows.x) / (1 - inside))
-    lost = rows.weight * (off**2 / scale / (1 - inside) + np.log(scale)) - np.log1p(-inside)
-    share = _reweighted(fit, 0.5 * lost)
-    toward = np.einsum("a,cab,nb->cn", x, fit.cov, rows.x) * rows.weight / scale * off / (1 - inside)
-    below = (share * special.ndtr((rows.low - expected) / width)).sum(axis=0)
-    without = (share * ((fit.beta @ x)[:, None] - toward)).sum(axis=0)
-    return 2 * np.minimum(below, 1 - below), np.exp(rows.low - (share * expected).sum(axis=0)), fit.mean @ x - without
-
-
-def _left_out_points(fit, x):
-    """By weighting the points anew; by a new fit for a row on which much of their weight hangs."""
-    rows, found = fit.rows, np.empty((3, len(fit.rows.low)))
-    share = _reweighted(fit, -row_terms(rows, fit.beta @ rows.x.T, fit.sigma, fit.freedom)[0])
-    even = np.sum(fit.share**2) >= EVEN * np.sum(share**2, axis=0)
-    for i in range(len(rows.low)):
-        others = replace(fit, share=share[:, i]) if even[i] else fitted(rows.without(i), fit.prior, np.isfinite(fit.freedom))
-        middle, width = others._parts(rows.x[i], line=True)
-        away = (rows.low[i] if rows.exact[i] else 0.0) - middle
-        below = others.share @ cumulative(away / np.sqrt(others.sigma**2 + rows.spread[i] ** 2 + width**2), fit.freedom)
-        found[:, i] = 2 * min(below, 1 - below), np.exp(others.share @ away), (fit.mean - others.mean) @ x
-    return found
-
-
-def _reweighted(fit, log_factor):
-    """Shares of the parts times a factor for each row, shape (c, n); in logs, where a faint part far off cannot drown the others."""
-    with np.errstate(divide="ignore"):
-        log_share = np.log(fit.share)[:, None] + log_factor
-    share = np.exp(log_share - log_share.max(axis=0))
-    return share / share.sum(axis=0)

@@ -8,7 +8,8 @@ import numpy as np
 
 from buildecon.market.comparables import FINISHED, as_rows, columns, target
 from buildecon.market.evidence import margin_of, readings
-from buildecon.market.valuation import Fit, fitted, left_out
+from buildecon.market.left_out import left_out
+from buildecon.market.valuation import Fit, fitted
 from buildecon.project.fields import Record
 from buildecon.project.records import Project
 from buildecon.project.worth import Reading

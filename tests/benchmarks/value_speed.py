@@ -14,7 +14,8 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from evidence import FOUR, between, made_up
 
-from buildecon.market.valuation import fitted, left_out
+from buildecon.market.left_out import left_out
+from buildecon.market.valuation import fitted
 
 CAR, ENDS = np.array([1.0, 2, -2, 1]), [0.05, 0.1, 0.5, 0.9, 0.95]
 

