@@ -114,7 +114,7 @@ def preset(name):
     """
     known = {one.name: one for one in presets()}
     if name not in known:
-        near = get_close_matches(str(name), known, 3, 0.4)
+        near = get_close_matches(str(name), known, 3, 0.6)
         raise ValueError(f"name must be that of a preset, got {name!r}." + (f" Near it: {', '.join(near)}." if near else ""))
     return known[name]
 
