@@ -52,6 +52,24 @@ def test_the_errors_of_the_textbook():
     assert fit.life.survival(reading) == pytest.approx(math.exp(-1))
 
 
+@pytest.mark.parametrize("share", [0.01, 0.1, 0.5])
+def test_the_error_of_a_b_life_is_the_curvature_of_the_likelihood_in_it(share):
+    readings, failed = watched(CASES[1])
+    fit = weibull_fit(readings, failed)
+    best, error = fit.b_life(share)
+
+    def likelihood(log_life, log_shape):
+        shape = math.exp(log_shape)
+        life = weibull_min(shape, 0, math.exp(log_life) / (-math.log1p(-share)) ** (1 / shape))
+        return life.logpdf(readings[failed]).sum() + life.logsf(readings[~failed]).sum()
+
+    x, y, h = math.log(best), math.log(fit.shape), 1e-3
+    xx = likelihood(x + h, y) - 2 * likelihood(x, y) + likelihood(x - h, y)
+    yy = likelihood(x, y + h) - 2 * likelihood(x, y) + likelihood(x, y - h)
+    xy = (likelihood(x + h, y + h) - likelihood(x + h, y - h) - likelihood(x - h, y + h) + likelihood(x - h, y - h)) / 4
+    assert error / best == pytest.approx(math.sqrt(-np.linalg.inv([[xx, xy], [xy, yy]])[0, 0] * h**2), rel=1e-3)
+
+
 def test_two_failures_by_hand():
     # Lives 1 and e: the shape solves e^k / (1 + e^k) - 1 / k = 1 / 2, k = 2.39936 (tanh(k / 2) = 2 / k); scale = ((1 + e^k) / 2)^(1 / k).
     fit = weibull_fit([1.0, math.e], [True, True])

@@ -83,6 +83,12 @@ def test_money_of_another_year_by_hand():
     assert then.in_money_of(2024, "maintenance and repair").values["all"] == pytest.approx(546 * body["2024"] / body["2012"])
 
 
+def test_miles_told_as_kilometres_by_hand():
+    # .101 a mile is .101 / 1.609344 = .06276 a km; 10,200 miles a year are 16,415.3 km.
+    assert preset("maintenance per mile").in_km().values["combustion"] == pytest.approx(0.06276, abs=5e-6)
+    assert preset("household car").in_km().values["all"] == pytest.approx(16_415.3, abs=0.05)
+
+
 @pytest.mark.parametrize("one", presets(), ids=lambda one: one.name)
 def test_a_preset_says_whose_average_it_is_and_how_it_was_reached(one):
     assert one.kind in KINDS and one.unit and one.source and preset(one.name) is one

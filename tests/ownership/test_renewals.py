@@ -12,18 +12,8 @@ from scipy.special import gamma, gammaincc
 from scipy.stats import qmc
 
 from buildecon.ownership.lives import Life, exponential, lognormal, sure, weibull
-from buildecon.ownership.renewals import (
-    Warranty,
-    cost_rate_of_planned_renewal,
-    drawn_renewal_readings,
-    expected_bills,
-    expected_renewals,
-    renewal_readings,
-    renewals_by,
-    renewals_paid,
-    share_paid,
-    warranty_share,
-)
+from buildecon.ownership.renewal_lists import drawn_renewal_readings, renewal_readings, renewals_by, share_paid
+from buildecon.ownership.renewals import Warranty, cost_rate_of_planned_renewal, expected_bills, expected_renewals, renewals_paid, warranty_share
 
 CASES = rows("renewal_functions.csv")
 steadily = settings(deadline=None, derandomize=True, max_examples=25)
@@ -59,7 +49,18 @@ def test_published_and_computed_renewals(case):
 )
 def test_exact_renewals(name, survival, exact):
     at = np.linspace(0, 1, 41)
-    np.testing.assert_allclose(expected_renewals(by_survival(survival), at), exact(at), atol=2e-6)
+    np.testing.assert_allclose(expected_renewals(by_survival(survival), at), exact(at), atol=4e-7)
+
+
+def test_a_smooth_life_settles_on_a_coarse_grid():
+    sizes = []
+
+    def survival(t):
+        sizes.append(np.size(t))
+        return np.exp(-(np.asarray(t) ** 2))
+
+    expected_renewals(by_survival(survival), 5.0)
+    assert max(sizes) <= 512
 
 
 def test_sure_lives_are_counted_by_hand():
@@ -77,6 +78,15 @@ def test_renewing_warranty_without_memory_has_a_closed_form():
     assert renewals_paid(exponential(1), 4, Warranty(0.5)) == 3.5
     # Half of each bill for a year: 4 - .5 x 1.
     assert renewals_paid(exponential(1), [0.5, 4], Warranty(1, share=0.5)).tolist() == [0.25, 3.5]
+
+
+def test_sure_lives_outlast_a_renewing_warranty_or_never_do_by_hand():
+    # Every 10: a warranty of 5 pays none of 10, 20, 30, of a part that has run 6 the first, at 4; one of 15, or of 10 itself, pays all.
+    at = [4, 9.9, 10, 14, 35]
+    assert renewals_paid(sure(10), at, Warranty(5, renews=True)).tolist() == [0, 0, 1, 1, 3]
+    assert renewals_paid(sure(10), at, Warranty(5, renews=True), used=6).tolist() == [0, 0, 0, 1, 3]
+    for length in (10, 15):
+        assert renewals_paid(sure(10), at, Warranty(length, 0.5, renews=True)).tolist() == [0, 0, 0.5, 0.5, 1.5]
 
 
 @steadily
