@@ -82,7 +82,7 @@ def measured_table(logs, project):
         if log.price is not None:
             energy, paid = project.file.energy[log.source], sum(place.fills for place in log.places)
             states = float(energy.price) if energy.price is not None else sum(float(one.share) * float(one.price) for one in energy.tariffs)
-            rows.append(_row(log, "price", f"{log.price * AMOUNT_PER[log.unit]:.3f} {project.currency} a {_one(log.unit)}", "", f"{paid} fills", f"{states:.3f}", None))
+            rows.append(_row(log, "price", f"{_price(log, log.price)} {project.currency} a {_one(log.unit)}", "", f"{paid} fills", _price(log, states / AMOUNT_PER[log.unit]), None))
     return rows
 
 
@@ -152,8 +152,8 @@ def places_table(log, currency):
     return [
         {
             "place": place.name or "not said", "fills": number(place.fills), f"bought, {log.unit}": number(place.amount / per, 1), "share": f"{place.amount / whole:.0%}",
-            f"paid, {currency}": number(place.paid, 2), f"{currency} a {_one(log.unit)}": f"{place.price * per:.3f}",
-            "build.toml: share": "" if place.stated_share is None else f"{place.stated_share:.0%}", "build.toml: price": "" if place.stated_price is None else f"{place.stated_price * per:.3f}",
+            f"paid, {currency}": number(place.paid, 2), f"{currency} a {_one(log.unit)}": _price(log, place.price),
+            "build.toml: share": "" if place.stated_share is None else f"{place.stated_share:.0%}", "build.toml: price": "" if place.stated_price is None else _price(log, place.stated_price),
         }
         for place in log.places
     ]  # fmt: skip
@@ -222,6 +222,11 @@ def _percents(stated):
 
 def _void(count):
     return f"{count} further {'span is' if count == 1 else 'spans are'} left out, because a fill in {'it' if count == 1 else 'them'} is not known."
+
+
+def _price(log, price):
+    """A price for the unit that is paid for, with the decimals in which such prices are told."""
+    return number(price * AMOUNT_PER[log.unit], 4 if log.unit == "kWh" else 3)
 
 
 def _one(unit):
