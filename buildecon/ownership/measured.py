@@ -111,7 +111,8 @@ class Log:
 
     def middle_days(self, spans):
         """Day halfway through each span, for telling seasons."""
-        return [date.fromordinal((self.rows[start].date.toordinal() + self.rows[end].date.toordinal()) // 2) for start, end in zip(spans.start, spans.end, strict=True)]
+        days = np.array([row.date.toordinal() for row in self.rows], dtype=int)
+        return [date.fromordinal(int(day)) for day in (days[spans.start] + days[spans.end]) // 2]
 
     def loads(self, spans):
         """Load of each span: the word on all its fills, or "mixed"."""
@@ -137,14 +138,13 @@ def read_logs(project, level_sd=None):
     Raises
     ------
     ValueError
-        For a standard deviation below 0.
+        For a standard deviation below 0, or of something else.
     """
     level_sd = FILL_LEVEL_SD | (level_sd or {})
-    if not all(0 <= value < np.inf for value in level_sd.values()):
-        raise ValueError(f"level_sd must be at least 0, got {level_sd}.")
+    if not all(name in FILL_LEVEL_SD and 0 <= value < np.inf for name, value in level_sd.items()):
+        raise ValueError(f"level_sd must be at least 0 for 'fuel' and 'electricity', got {level_sd}.")
     rows = in_order(project.energy)
-    given = ([np.nan if value is None else float(value) for value in (getattr(row, name) for row in rows)] for name in ("odometer", "odometer_now", "correction"))
-    driven = kilometres(distance_driven(*given), project.file.build.distance_unit)
+    driven = kilometres(distance_driven(*(_column(rows, name) for name in ("odometer", "odometer_now", "correction"))), project.file.build.distance_unit)
     return [_log(project, source, rows, driven, level_sd) for source in project.file.energy if any(row.is_fill and row.source == source for row in rows)]
 
 
@@ -152,16 +152,20 @@ def _log(project, source, rows, driven, level_sd):
     energy = project.file.energy[source]
     mine = [k for k, row in enumerate(rows) if row.is_fill and row.source == source]
     fills, at = tuple(rows[k] for k in mine), driven[mine]
-    bought, used = (np.array([np.nan if value is None else float(value) for value in (getattr(row, name) for row in fills)]) for name in ("filled", "in_battery"))
-    bought *= [AMOUNT_PER[unit_of(row, project.file.energy)] for row in fills]
+    used = _column(fills, "in_battery")
+    bought = _column(fills, "filled") * [AMOUNT_PER[unit_of(row, project.file.energy)] for row in fills]
     full, gap = [row.full == "yes" for row in fills], [row.gap_before == "yes" for row in fills]
     sd = level_sd[BOUGHT_AS[energy.unit]]
     spans, in_battery = fill_spans(bought, at, full, gap), fill_spans(used, at, full, gap)
     both = ~np.isnan(bought) & ~np.isnan(used)
     loss = (*charging_loss(bought[both], used[both]), int(both.sum())) if both.any() else None
-    return Log(
-        source, energy.unit, fills, spans, in_battery, pooled(spans, sd), pooled(in_battery, sd), loss, _places(energy, fills, bought), _stated(project, source), sd
-    )
+    found = pooled(spans, sd), pooled(in_battery, sd)
+    return Log(source, energy.unit, fills, spans, in_battery, *found, loss, _places(energy, fills, bought), _stated(project, source), sd)
+
+
+def _column(rows, name):
+    """A column of the log, NaN where its cell is empty."""
+    return np.array([np.nan if getattr(row, name) is None else float(getattr(row, name)) for row in rows])
 
 
 def _places(energy, fills, bought):

@@ -48,7 +48,11 @@ def measured_sentence(log, project):
         said += "; the quoted build in build.toml states none."
     if log.loss and log.loss[2] > 1:
         said += f" Lost in charging: {log.loss[0]:.1%}, give or take {TOLD_APART * log.loss[1]:.1%}, on {log.loss[2]} charges"
-        said += f"; build.toml states {_percents(log.stated.loss)}{', and they agree' if agrees(log.loss[0], log.loss[1], log.stated.loss) else ', which differs by more than that error'}." if log.stated else "."
+        said += (
+            f"; build.toml states {_percents(log.stated.loss)}{', and they agree' if agrees(log.loss[0], log.loss[1], log.stated.loss) else ', which differs by more than that error'}."
+            if log.stated
+            else "."
+        )
     return said + (f" {_void(spans.void)}" if spans.void else "")
 
 
@@ -70,19 +74,52 @@ def measured_table(logs, project):
     rows = []
     for log in logs:
         unit, electric = unit_shown(log), log.unit == "kWh"
-        for found, stated, where in ((log.bought, log.stated and log.stated.bought, "at the wall" if electric else "consumption"), (log.used, log.stated and log.stated.used, "in the battery")):
+        for found, stated, where in (
+            (log.bought, log.stated and log.stated.bought, "at the wall" if electric else "consumption"),
+            (log.used, log.stated and log.stated.used, "in the battery"),
+        ):
             if found:
                 figure, error = _with_error(found, unit)
                 on = f"{number(found.distance / KM_PER[project.file.build.distance_unit])} {project.file.build.distance_unit}, {found.spans} spans"
-                rows.append(_row(log, where, f"{figure} {unit}", error, on, _range(stated, unit) if stated else "", stated and agrees(found.consumption, found.standard_error, stated)))
+                rows.append(
+                    _row(
+                        log,
+                        where,
+                        f"{figure} {unit}",
+                        error,
+                        on,
+                        _range(stated, unit) if stated else "",
+                        stated and agrees(found.consumption, found.standard_error, stated),
+                    )
+                )
         if log.loss and log.loss[2] > 1:
             loss, error, count = log.loss
             stated = log.stated and log.stated.loss
-            rows.append(_row(log, "lost in charging", f"{loss:.1%}", f"{TOLD_APART * error:.1%}", f"{count} charges", _percents(stated) if stated else "", stated and agrees(loss, error, stated)))
+            rows.append(
+                _row(
+                    log,
+                    "lost in charging",
+                    f"{loss:.1%}",
+                    f"{TOLD_APART * error:.1%}",
+                    f"{count} charges",
+                    _percents(stated) if stated else "",
+                    stated and agrees(loss, error, stated),
+                )
+            )
         if log.price is not None:
             energy, paid = project.file.energy[log.source], sum(place.fills for place in log.places)
             states = float(energy.price) if energy.price is not None else sum(float(one.share) * float(one.price) for one in energy.tariffs)
-            rows.append(_row(log, "price", f"{_price(log, log.price)} {project.currency} a {_one(log.unit)}", "", f"{paid} fills", _price(log, states / AMOUNT_PER[log.unit]), None))
+            rows.append(
+                _row(
+                    log,
+                    "price",
+                    f"{_price(log, log.price)} {project.currency} a {_one(log.unit)}",
+                    "",
+                    f"{paid} fills",
+                    _price(log, states / AMOUNT_PER[log.unit]),
+                    None,
+                )
+            )
     return rows
 
 
@@ -109,8 +146,15 @@ def tanks_table(log, project):
     spans, unit, distance_unit = log.bought_spans, unit_shown(log), project.file.build.distance_unit
     rows = []
     for start, end, amount, distance, each in zip(spans.start, spans.end, spans.amount, spans.distance, spans.each, strict=True):
-        one = {"from": f"{log.rows[start].date:%d %b %Y}", "to": f"{log.rows[end].date:%d %b %Y}", f"distance, {distance_unit}": number(distance / KM_PER[distance_unit])}
-        one |= {f"filled, {log.unit}": number(amount / AMOUNT_PER[log.unit], 1), f"consumption, {unit}": f"{consumption_in(each, unit):.1f}" if distance > 0 else "-"}
+        one = {
+            "from": f"{log.rows[start].date:%d %b %Y}",
+            "to": f"{log.rows[end].date:%d %b %Y}",
+            f"distance, {distance_unit}": number(distance / KM_PER[distance_unit]),
+        }
+        one |= {
+            f"filled, {log.unit}": number(amount / AMOUNT_PER[log.unit], 1),
+            f"consumption, {unit}": f"{consumption_in(each, unit):.1f}" if distance > 0 else "-",
+        }
         rows.append(one | {"alone, give or take": f"{TOLD_APART * pooled_error(log.level_sd, amount):.0%}", "load": log.rows[end].load})
     return rows
 

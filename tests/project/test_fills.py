@@ -108,7 +108,9 @@ def test_an_odometer_runs_forwards_by_date_unless_it_was_changed(tmp_path):
 
 def test_a_fill_that_stands_twice_is_refused(tmp_path):
     row = "2026-03-01,100000,petrol,40,,,yes,,,,"
-    assert said(tmp_path, row, row.replace(",40,", ",40.0,")) == ["energy.csv line 3, filled: must stand once, got the fill of line 2 again. Take one of the two out."]
+    assert said(tmp_path, row, row.replace(",40,", ",40.0,")) == [
+        "energy.csv line 3, filled: must stand once, got the fill of line 2 again. Take one of the two out."
+    ]
 
 
 def test_every_fault_is_told_at_once_and_none_of_the_order_while_rows_are_missing(tmp_path):
