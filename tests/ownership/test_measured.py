@@ -38,6 +38,13 @@ def test_a_log_by_hand():
     assert (log.stated.bought, log.stated.used, log.stated.unit) == ((8.0,) * 3, (8.0,) * 3, "L/100 km")
 
 
+def test_a_free_charge_has_a_price_of_nothing_and_one_without_a_price_has_none():
+    # 20 for 4 and 20 for nothing: 0.10 a kWh; the third is not told.
+    charges = [fill(0, 0, 20, "charging", paid=4), fill(1, 100, 20, "charging", paid=0), fill(2, 200, 20, "charging")]
+    (log,) = read_logs(project_of(charges, CHARGING, amount=20, unit="kWh/100 km"))
+    assert (log.price, log.places[0].fills) == (pytest.approx(0.1, rel=1e-14), 2)
+
+
 def test_no_log_one_row_and_one_full_fill_measure_nothing():
     assert read_logs(project_of([])) == []
     for fills in ([fill(0, 1000, 40)], [fill(0, 1000, 40), fill(1, 1300, 20, full="no")], [fill(0, 1000, 40), fill(1, 1000, 2)]):

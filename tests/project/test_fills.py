@@ -106,6 +106,10 @@ def test_an_odometer_runs_forwards_by_date_unless_it_was_changed(tmp_path):
     assert said(tmp_path, "2026-03-01,100000,petrol,40,,,yes,,,,", "2026-03-01,100000,petrol,2,,,yes,,,,") == []
 
 
+def test_a_fill_on_the_day_of_as_of_counts(tmp_path):
+    assert said(tmp_path, "2026-06-30,100000,petrol,40,,,yes,,,,") == []
+
+
 def test_a_fill_that_stands_twice_is_refused(tmp_path):
     row = "2026-03-01,100000,petrol,40,,,yes,,,,"
     assert said(tmp_path, row, row.replace(",40,", ",40.0,")) == [
