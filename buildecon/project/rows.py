@@ -163,9 +163,9 @@ class Evidence(Row):
     followed: Literal["", "yes", "no"] = ""
     ask: Positive | None = None
     car: str = ""
-    year: Positive | None = None
+    year: Annotated[Positive, bounded(1885, 2200, "a year between 1885 and 2200")] | None = None
     distance: Amount | None = None
-    state: CarStage | Literal["", "parts car"] = ""
+    state: Literal["", "as found", "running", "stripped", "running again", "finished", "parts car"] = ""
     condition: CarCondition = ""
     graded_by: Literal["", "seen", "photos", "seller"] = ""
     modification: Modification = ""
