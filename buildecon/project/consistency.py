@@ -4,6 +4,7 @@ from collections import Counter, defaultdict
 from decimal import Decimal
 
 from buildecon.project.faults import Fault, unknown_name, wrong
+from buildecon.project.fills import fill_faults
 from buildecon.quantities.money import converted
 from buildecon.quantities.units import BOUGHT_AS, PER_100_KM
 
@@ -33,7 +34,7 @@ def consistency_faults(project, line_of, broken=frozenset()):
     """
     rules = [_line_faults(project)]
     if project.file is not None:
-        rules += [_event_faults(project, broken), _option_faults(project, line_of, broken), _build_faults(project, line_of, broken), _market_faults(project, line_of, broken)]
+        rules += [_event_faults(project, broken), _option_faults(project, line_of, broken), _build_faults(project, line_of, broken), _market_faults(project, line_of, broken), fill_faults(project, broken)]
     return [fault for rule in rules for fault in rule]
 
 

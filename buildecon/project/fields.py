@@ -87,6 +87,12 @@ def _above_zero(value):
     return value
 
 
+def _no_range(value):
+    if not value.is_sure:
+        raise Wrong("one number and no range", "Leave out a fill that nobody knows, and write gap_before = yes on the next one.")
+    return value
+
+
 def _currency(value):
     if value and value not in CURRENCIES:
         raise Wrong("a three-letter ISO 4217 currency code", "Write EUR, GBP, USD or another code in capitals.")
@@ -119,6 +125,8 @@ AnyNumber = Annotated[Estimate, BeforeValidator(_as_estimate), AfterValidator(_w
 UnitPrice = Annotated[AnyNumber, bounded(0, None, "a number of at least 0")]  # a litre of fuel is often priced to three decimals
 Amount = Annotated[UnitPrice, AfterValidator(_one_reading)]
 Positive = Annotated[AnyNumber, AfterValidator(_above_zero)]
+Shown = Annotated[Amount, AfterValidator(_no_range)]  # read off an instrument
+Measured = Annotated[Positive, AfterValidator(_no_range)]  # by a pump, to three decimals
 Share = Annotated[AnyNumber, bounded(0, 1, "a fraction between 0 and 1", "Write 12 % as 0.12.")]
 Rate = Annotated[AnyNumber, bounded(Decimal("-0.9"), 1, "a fraction a year between -0.9 and 1", "Write 12 % a year as 0.12.")]
 Currency = Annotated[str, AfterValidator(_currency)]

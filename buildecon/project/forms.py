@@ -27,6 +27,7 @@ class Files(Record):
     lines: CsvForm = CsvForm()
     events: CsvForm = CsvForm()
     hours: CsvForm = CsvForm()
+    energy: CsvForm = CsvForm()
     market: CsvForm = CsvForm()
     statements: CsvForm = CsvForm()
     index: CsvForm = CsvForm()

@@ -18,7 +18,7 @@ from buildecon.project.consistency import consistency_faults
 from buildecon.project.faults import NO_FILE, NO_FOLDER, NO_TEXT, Fault, ProjectFaults, Wrong, nearest, unknown_name, wrong
 from buildecon.project.in_place import finish_save
 from buildecon.project.records import BuildFile, Files, Project
-from buildecon.project.rows import Event, Evidence, Hours, IndexRow, Line, Statement
+from buildecon.project.rows import Event, Evidence, Fill, Hours, IndexRow, Line, Statement
 from buildecon.project.toml import line_of
 from buildecon.quantities.estimate import Estimate, estimate, plain_number
 
@@ -33,7 +33,8 @@ SLIPS = (
 )
 TRIES = 3  # to read all files as they were between two saves
 LARGEST_FILE = 20_000_000  # bytes; ten thousand lines are about two million
-TABLES = {"lines": Line, "events": Event, "hours": Hours, "market": Evidence, "statements": Statement, "index": IndexRow}
+TABLES = {"lines": Line, "events": Event, "hours": Hours, "energy": Fill, "market": Evidence, "statements": Statement, "index": IndexRow}
+EXACT = ("rate", "level", "filled", "in_battery", "correction")  # often written to three decimals, and never by the thousand
 DATE_SHAPES = {
     "ymd": (r"(?P<y>\d{4})-(?P<m>\d\d?)-(?P<d>\d\d?)", "2026-06-30"),
     "dmy": (r"(?P<d>\d\d?)[./-](?P<m>\d\d?)[./-](?P<y>\d{4})", "30/06/2026"),
@@ -47,7 +48,7 @@ def read_project(folder):
     Parameters
     ----------
     folder : str or Path
-        Holds build.toml and lines.csv, and may hold events.csv, hours.csv, market.csv, statements.csv and index.csv. [-]
+        Holds build.toml and lines.csv, and may hold events.csv, hours.csv, energy.csv, market.csv, statements.csv and index.csv. [-]
 
     Returns
     -------
@@ -327,7 +328,7 @@ def cell_reader(field, annotation, form):
     """
     kinds = set(_flat(annotation))
     if Estimate in kinds:
-        return lambda cell: (estimate if field in ("rate", "level") else _money_estimate)(cell, form.decimal)
+        return lambda cell: (estimate if field in EXACT else _money_estimate)(cell, form.decimal)
     if dt.date in kinds:
         return lambda cell: _date(cell, form.date_order)
     if Decimal in kinds:

@@ -9,7 +9,7 @@ from buildecon.project.faults import Wrong
 from buildecon.project.fields import ZERO, Amount, AnyNumber, Currency, Day, Fact, Flag, Positive, Rate, Record, Share, UnitPrice, bounded, one_of
 from buildecon.project.forms import CsvForm, Files, Source  # noqa: F401
 from buildecon.project.paths import ValuePath
-from buildecon.project.rows import Event, Evidence, Hours, IndexRow, Line, Statement
+from buildecon.project.rows import Event, Evidence, Fill, Hours, IndexRow, Line, Statement
 from buildecon.project.worth import CarState, Contribution, Improvement, Insured, Market, PartOut, Route, ThisCar
 from buildecon.quantities.estimate import Estimate, sure
 from buildecon.quantities.units import AMOUNT_PER, KM_PER, PER_100_KM
@@ -337,7 +337,7 @@ class Project(Record):
         Where it was read from. [-]
     file : BuildFile
         build.toml. [-]
-    lines, events, hours, market, statements, index : tuple
+    lines, events, hours, energy, market, statements, index : tuple
         The rows of the csv files. [-]
     stamps : dict of str to str
         What each file was when it was read; empty for a project that was not. [-]
@@ -348,6 +348,7 @@ class Project(Record):
     lines: tuple[Line, ...] = ()
     events: tuple[Event, ...] = ()
     hours: tuple[Hours, ...] = ()
+    energy: tuple[Fill, ...] = ()
     market: tuple[Evidence, ...] = ()
     statements: tuple[Statement, ...] = ()
     index: tuple[IndexRow, ...] = ()

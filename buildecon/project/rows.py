@@ -1,11 +1,12 @@
 """The rows of the csv files, one class a file."""
 
+from decimal import Decimal
 from typing import Annotated, Literal
 
 from pydantic import ConfigDict, Field, model_validator
 
 from buildecon.project.faults import Wrong
-from buildecon.project.fields import Amount, AnyNumber, Currency, Day, Positive, Record, bounded
+from buildecon.project.fields import Amount, AnyNumber, Currency, Day, Measured, Positive, Record, Shown, bounded
 from buildecon.quantities.estimate import sure
 
 Nature = Literal[
@@ -109,6 +110,42 @@ class Hours(Row):
     hours: Amount
     who: Literal["own", "helper"] = "own"
     note: str = ""
+
+
+class Fill(Row):
+    """`energy.csv`: one fill-up or charge of this car, or a change of its odometer."""
+
+    date: Day
+    odometer: Shown
+    source: str = ""
+    filled: Measured | None = None
+    unit: Literal["", "L", "gal US", "gal imperial", "kWh"] = ""
+    in_battery: Measured | None = None
+    full: Literal["", "yes", "no"] = ""
+    gap_before: Literal["", "yes", "no"] = ""
+    paid: Amount | None = None
+    place: str = ""
+    load: str = ""
+    odometer_now: Shown | None = None
+    correction: Annotated[Measured, bounded(Decimal("0.5"), 2, "a factor between 0.5 and 2", "Write 1.05 where 105 km or mi are driven for every 100 shown.")] | None = None
+    note: str = ""
+
+    @model_validator(mode="after")
+    def _says_something(self):
+        if self.is_fill and not self.source:
+            raise Wrong("given its source, the name of an [energy.NAME] of build.toml, when something was filled")
+        if not self.is_fill and self.odometer_now is None and self.correction is None:
+            raise Wrong("given what was filled, or odometer_now or correction where the odometer changed", "A fill of which nobody knows the amount is left out, and gap_before is yes on the next one.")
+        if not self.is_fill and (self.paid is not None or "yes" in (self.full, self.gap_before)):
+            raise Wrong("without paid, full and gap_before when nothing was filled")
+        if self.filled and self.in_battery and self.in_battery.likely > self.filled.likely:
+            raise Wrong(f"given at most as much in_battery as was filled, {self.filled}", f"It is {self.in_battery}; filled is what the wall gave.")
+        return self
+
+    @property
+    def is_fill(self):
+        """Whether anything was filled or charged."""
+        return self.filled is not None or self.in_battery is not None
 
 
 class Evidence(Row):

