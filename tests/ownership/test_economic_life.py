@@ -54,6 +54,13 @@ def test_years_that_cost_nearly_the_same_are_told_by_hand():
     assert (life.years, life.low, life.high, life.status) == (4, 4, 5, "inside")
 
 
+def test_half_of_all_exits_are_enough_for_flat():
+    (row,) = [row for row in LIVES if row["case"] == "4 a fifth lost a year"]
+    # 23000.00; 22714.29; 22655.59; 22776.34; 23037.84; 23408.57: within 1 % means up to 22882.15, years 2 to 4, three of six exits.
+    life = life_of(row)
+    assert (life.years, life.low, life.high, life.status) == (3, 2, 4, "flat")
+
+
 def test_an_economic_life_by_hand_in_months():
     # 10, 14, 30, 44 at no interest: 10, 7, 10, 11 a month.
     life = economic_life([0, 10, 14, 30, 44])
@@ -146,6 +153,7 @@ def test_a_spread_of_lives_by_hand():
     assert found.year.tolist() == [1, 2, 3]
     assert found.share.tolist() == [0.25, 0.5, 0.25]
     assert (found.or_more, found.flat, found.searched) == (0.25, 0, 3)
+    assert spread_of_lives(economic_life(np.array([[0, 5, 10, 15], [0, 9, 22, 36]]), periods_a_year=1)).flat == 0.5
     # In order 1, 2, 2, 3: a quarter have 1 or less, three quarters 2 or less, nine tenths 3 or less.
     assert found.quantile.tolist() == [1, 2, 2, 3]
     assert found.quantile_is_end.tolist() == [False, False, False, True]

@@ -115,6 +115,11 @@ def test_months_by_hand():
     rule = keep_until(np.cumsum([0, *[50] * 12, *[150] * 12]), 100)
     assert (rule.years, rule.saving, rule.cost, rule.searched) == (1, 600, 50, 2)
 
+    # At 1 % a month: 50 a month, each worth 1.01^-k, for twelve months.
+    rule = keep_until(cost_if_kept(0, [*[50] * 12, *[150] * 12], np.zeros(25), 1.01**12 - 1), 100, 1.01**12 - 1)
+    assert (rule.years, rule.saving) == (1, pytest.approx(sum(50 * 1.01**-k for k in range(1, 13)), rel=1e-12))
+    assert rule.cost == pytest.approx(50, rel=1e-12)
+
 
 @steadily
 @given(arrays(float, 8, elements=st.floats(0, 1e4)), st.floats(0, 1e4), rates)
