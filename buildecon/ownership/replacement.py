@@ -120,7 +120,7 @@ def keep_until(total, other_cost, discount_rate=0.0, periods_a_year=12):
     best_ahead = np.maximum.accumulate(saving[..., :0:-1], axis=-1)[..., ::-1]
     on, one_more = best_ahead > saving[..., :-1] + same, np.diff(saving, axis=-1) > same
     kept, n = _first_stop(on), on.shape[-1]
-    at_best = np.take_along_axis(saving, kept[..., None], axis=-1)[..., 0]
+    at_best = np.take_along_axis(saving, kept[..., None], axis=-1)[..., 0] + 0.0  # never -0.0
     level = level_cost(spent, rate, periods_a_year)
     cost = np.take_along_axis(np.broadcast_to(level, saving.shape), kept[..., None], axis=-1)[..., 0]
     status = np.select([~there, kept == 0, kept == n], [NONE, AT_ONCE, OR_MORE], INSIDE)[()]
@@ -144,6 +144,11 @@ def keep_or_switch(have, other, discount_rate=0.0, periods_a_year=12):
     -------
     Switch
         Against the other at its cheapest level cost, had again and again. [-]
+
+    Notes
+    -----
+    The other must be one that can be had again on the same terms. A gain that comes once, as of a build that is worth more on the day it is
+    finished than what is still to come, shows as an `other.status` of "at once" at a cost below 0, and is no cost to go over to.
     """
     total, rate = totals_and_rate(have, discount_rate, periods_a_year)
     life = economic_life(other, rate, periods_a_year)
