@@ -10,7 +10,7 @@ from reference.printed import case_ids, numbers, printed, rows
 
 from buildecon.ownership.economic_life import economic_life, marginal_cost
 from buildecon.ownership.keeping import cost_if_kept, level_cost
-from buildecon.ownership.replacement import keep_or_switch, keep_until
+from buildecon.ownership.switching import keep_or_switch, keep_until
 from buildecon.quantities.timevalue import annuity_factor, discount_factor
 
 steadily = settings(deadline=None, derandomize=True)
