@@ -1,0 +1,328 @@
+"""The cost of keeping in thousands of scenarios at once: a loop over the exits, in which every name is a vector of scenarios.
+
+It gives what `keeping` gives, at a price of a few additions for each exit. What grows by a fixed factor is multiplied by it instead of being
+raised to a power; the months inside a step of 3 or 12 are added up beforehand, so their flows are still those of each month.
+"""
+
+import numpy as np
+
+from buildecon.ownership.terms import HAIR, LIMITS, WEAR_KM, WITH_AN_AXIS, renewals_by
+from buildecon.quantities.bounds import within
+
+CHUNK = 4096  # scenarios at once: what is worked on stays near the processor, and a call costs little beside its work
+STEPS = (1, 3, 12)
+TINY = 1e-200  # stands in for 0 where something is divided by it: expm1(k TINY) / TINY is k to the last bit
+
+
+def totals(terms, months, step=1, discount_rate=0.0, inflation_rate=0.0, reduce=None):
+    """Present value of having each option to the end of every step, in every scenario.
+
+    Parameters
+    ----------
+    terms : Terms
+        Leading axes options and scenarios. [-]
+    months : int
+        How far; a whole number of steps. [month]
+    step : {1, 3, 12}, optional
+        From one exit to the next. [month]
+    discount_rate, inflation_rate : array_like, shape () or (scenarios,), optional
+        Both effective; money is today's. [1/year]
+    reduce : callable, optional
+        Given each block of `blocks` in turn, so that the whole need not be kept; a block is overwritten by the next. [-]
+
+    Returns
+    -------
+    ndarray, shape (options, exits, scenarios), or list
+        Cost, positive, the start first; a list of what `reduce` gave where there is one. [money]
+
+    Raises
+    ------
+    ValueError
+        For a step that is none of these, months that are no whole number of steps, a rate of -1 or less, or terms without two leading axes.
+
+    Examples
+    --------
+    >>> from buildecon.ownership.terms import Terms
+    >>> cost = totals(Terms(9000, {"tax": [[240], [600]]}, value=[[9000, 8000]], decline_rate=0.1), 24, step=12)
+    >>> print(cost.shape, cost[:, 2].round(2).tolist())
+    (2, 3, 2) [[2190.0, 3000.0], [2910.0, 3720.0]]
+    """
+    if reduce is not None:
+        return [_kept(reduce(block), block) for _, block in blocks(terms, months, step, discount_rate, inflation_rate)]
+    grid = _Grid(terms, months, step, discount_rate, inflation_rate)
+    found = np.empty((grid.options, grid.exits + 1, grid.scenarios))
+    for where in grid.chunks(CHUNK):
+        grid.fill(found[:, :, where], where)
+    return found
+
+
+def blocks(terms, months, step=1, discount_rate=0.0, inflation_rate=0.0, chunk=CHUNK):
+    """The same, some scenarios at a time.
+
+    Parameters
+    ----------
+    terms : Terms
+        Leading axes options and scenarios. [-]
+    months : int
+        How far; a whole number of steps. [month]
+    step : {1, 3, 12}, optional
+        From one exit to the next. [month]
+    discount_rate, inflation_rate : array_like, shape () or (scenarios,), optional
+        Both effective; money is today's. [1/year]
+    chunk : int, optional
+        Scenarios at a time. [-]
+
+    Returns
+    -------
+    iterator of (slice, ndarray of shape (options, exits, chunk))
+        Which scenarios, and their cost; the array is overwritten by the next. [money]
+    """
+    grid = _Grid(terms, months, step, discount_rate, inflation_rate)
+    if not chunk >= 1:
+        raise ValueError(f"chunk must be at least 1, got {chunk}.")
+    return _blocks(grid, int(chunk))
+
+
+def _blocks(grid, chunk):
+    room = np.empty(grid.options * (grid.exits + 1) * min(chunk, grid.scenarios))
+    for where in grid.chunks(chunk):
+        block = room[: grid.options * (grid.exits + 1) * (where.stop - where.start)].reshape(grid.options, grid.exits + 1, -1)
+        grid.fill(block, where)
+        yield where, block
+
+
+def _kept(result, block):
+    """A result that is a part of the block is copied before the block is used again."""
+    return result.copy() if isinstance(result, np.ndarray) and np.may_share_memory(result, block) else result
+
+
+class _Grid:
+    """Terms and rates laid out on (options, scenarios), and the exits."""
+
+    def __init__(self, terms, months, step, discount_rate, inflation_rate):
+        if step not in STEPS:
+            raise ValueError(f"step must be 1, 3 or 12 months, got {step}.")
+        if not (months >= 0 and months % step == 0):
+            raise ValueError(f"months must be a whole number of steps of {step}, at least 0, got {months}.")
+        self.step, self.exits = step, int(months) // step
+        rates = {"discount": within("discount_rate", discount_rate, -1 + 1e-9), "inflation": within("inflation_rate", inflation_rate, -1 + 1e-9)}
+        flat = {name: np.asarray(getattr(terms, name), dtype=float) for name in LIMITS} | {name: np.asarray(rate) for name, rate in rates.items()}
+        flat["yearly"] = np.asarray(sum((np.asarray(amount, dtype=float) for amount in terms.yearly.values()), np.zeros(())))
+        deep = {name: np.atleast_1d(np.asarray(getattr(terms, name), dtype=float)) for name in WITH_AN_AXIS if getattr(terms, name) is not None}
+        shape = np.broadcast_shapes(*(a.shape for a in flat.values()), *(a.shape[:-1] for a in deep.values()))
+        if len(shape) != 2:
+            raise ValueError(f"terms must have two leading axes, options and scenarios, got {shape}. Numbers by option alone are (options, 1).")
+        for axis in (("energy", "energy_growth"), ("renewal_cost", "first_km", "life_km")):
+            last = np.broadcast_shapes(*((deep[name].shape[-1],) for name in axis))
+            deep |= {name: np.broadcast_to(deep[name], (*deep[name].shape[:-1], *last)) for name in axis}
+        if "value_path" in deep and deep["value_path"].shape[-1] != self.exits + 1:
+            raise ValueError(f"value_path must have a value for each of {self.exits + 1} exits, got shape {np.shape(terms.value_path)}.")
+        self.options, self.scenarios = shape
+        self.of = {name: np.broadcast_to(a, shape) for name, a in flat.items()}
+        # The axis of sources, components or exits goes first, so that each of them is one vector of scenarios.
+        self.of |= {name: np.broadcast_to(np.moveaxis(a, -1, 0), (a.shape[-1], *shape)) for name, a in deep.items()}
+        self.room = None
+
+    def chunks(self, chunk):
+        return (slice(at, min(at + chunk, self.scenarios)) for at in range(0, self.scenarios, chunk))
+
+    def fill(self, block, where):
+        for option in range(self.options):
+            one = {name: a[..., option, where] for name, a in self.of.items()}
+            _fill(block[option], one, self.step, self._renewed(one))
+
+    def _renewed(self, one):
+        """Discounted renewals by step, or None; the room is used again."""
+        if not np.any(one["renewal_cost"]):
+            return None
+        n, rows = one["value"].size, self.exits + 1
+        if self.room is None or self.room.size < rows * n:
+            self.room = np.empty(rows * n)
+        table = self.room[: rows * n]
+        table.fill(0)
+        by_month = -np.log1p(one["discount"]) / 12
+        for cost, first, life in zip(one["renewal_cost"], one["first_km"], one["life_km"], strict=True):
+            if np.any(cost):
+                km = np.maximum(one["km_a_year"], TINY)
+                with np.errstate(over="ignore"):
+                    first, life = first * 12 / km, life * 12 / km
+                _renew(table, self.step, cost, (first, life), by_month)
+        return table.reshape(rows, n)
+
+
+def _fill(out, one, step, renewed):
+    """Rows of one option: what has been paid by each exit, less what the car brings then."""
+    n = out.shape[-1]
+    by_month = -np.log1p(one["discount"]) / 12
+    factor = np.exp(by_month)
+    level, rising, over = _sums(factor, step)
+    rise = one["upkeep"] / 144 * (one["upkeep_by_year"] + one["upkeep_by_km"] * (one["km_a_year"] / WEAR_KM))
+    each = (one["yearly"] + one["upkeep"] - one["enjoyment"]) / 12
+    flow = _own(each * level + rise * rising, n)  # of the next step, in the money of its start
+    more = rise * step * level
+    streams = _streams(one, by_month, step, n)
+    premium = _premium(one, level, step)
+    lasting = _lasting(one, by_month)
+
+    path, left = one.get("value_path"), 1 - one["selling_share"]
+    worth = _own(left * (one["value"] if path is None else path[0]), n)
+    shrink = over * (1 - one["decline_rate"]) ** (step / 12)
+    discounted, paid, part = np.ones(n), _own(one["money_in"] - one["loan"], n), np.empty(n)
+    paid += np.where(one["build_months"] == 0, one["build_cost"], 0.0)
+    np.subtract(paid, worth, out=out[0])
+    out[0] += one["loan"]
+    for row in range(1, out.shape[0]):
+        month = row * step
+        if premium is not None and (month - step) % 12 == 0:
+            flow += premium(month - step)
+        np.multiply(flow, discounted, out=part)
+        paid += part
+        flow += more
+        discounted *= over
+        for stream, growth in streams:
+            paid += stream
+            stream *= growth
+        if renewed is not None:
+            paid += renewed[row - 1]
+        for ended in [what for what in lasting if month >= what[0]]:
+            paid += ended[1](month)
+            lasting.remove(ended)
+        if path is None:
+            worth *= shrink
+        else:
+            np.multiply(path[row], discounted, out=worth)
+            worth *= left
+        np.subtract(paid, worth, out=out[row])
+        for _, so_far in lasting:
+            out[row] += so_far(month)
+
+
+def _own(values, n):
+    """A vector that may be written to."""
+    return np.array(np.broadcast_to(values, n))
+
+
+def _sums(x, step):
+    """Sums of x^j and of j x^j over the months j = 1 ... step, and x^step; no limit is needed where x is 1.
+
+    The months 1 to 3 first; then twice, as many months again: those are x^n times the sum, with n more in each place.
+    """
+    if step == 1:
+        return x, x, x
+    over = x * x * x
+    total, placed = x * (1 + x * (1 + x)), x * (1 + x * (2 + x * 3))
+    for n in (3, 6) if step == 12 else ():
+        placed = placed * (1 + over) + n * over * total
+        total = total * (1 + over)
+        over = over * over
+    return total, placed, over
+
+
+def _streams(one, by_month, step, n):
+    """Each energy's cost of the first step and its factor from one step to the next, discounted."""
+    found = []
+    for amount, growth in zip(one["energy"], one["energy_growth"], strict=True):
+        if np.any(amount):
+            total, _, over = _sums(np.exp(np.log1p(growth) / 12 + by_month), step)
+            found.append((_own(amount / 12 * total, n), over))
+    return found
+
+
+def _premium(one, level, step):
+    """By how much the flow of a step changes at the start of each policy year; asked for each in turn."""
+    if not np.any(one["insurance_share"]):
+        return None
+    share, path = one["insurance_share"] / 12 * level, one.get("value_path")
+    if path is not None:
+        return lambda month: share * (path[month // step] - (path[(month - 12) // step] if month else 0.0))
+    change = [share * one["value"], share * one["value"] * -one["decline_rate"]]
+
+    def next_change(month):
+        if month > 12:
+            change[1] *= 1 - one["decline_rate"]
+        return change[month > 0]
+
+    return next_change
+
+
+def _lasting(one, by_month):
+    """What is paid for some months only: until which month, and its worth by a month."""
+    found = []
+    if np.any(one["loan"]):
+        found.append((np.ceil(one["loan_months"].max()), _loan(one, by_month)))
+    if np.any(one["build_cost"]) or np.any(one["downtime"]):
+        spread = np.where(one["build_months"] > 0, one["build_cost"] / np.maximum(one["build_months"], TINY), 0.0) + one["downtime"]
+        paid = _for_some_months(spread, by_month, one["build_months"])
+        found.append((np.ceil(one["build_months"].max()), lambda month: paid(month)[0]))
+    return found
+
+
+def _for_some_months(amount, by_month, count):
+    """Worth of equal monthly amounts by a month, the last of them in part, and the discount of that month less 1 while they go on."""
+    each = np.where(by_month == 0, TINY, by_month)
+    whole = np.floor(count)
+    scale, last = amount * np.exp(each) / np.expm1(each), amount * (count - whole) * np.exp(by_month * (whole + 1))
+
+    def by(month):
+        less_one = np.expm1(each * np.minimum(month, whole))
+        return scale * less_one + np.where(month > whole, last, 0.0), less_one
+
+    return by
+
+
+def _loan(one, by_month):
+    """Payments and what clears the loan on sale, both deflated and discounted."""
+    rate = np.maximum(one["loan_rate"] / 12, TINY)
+    log_rate, count = np.log1p(rate), one["loan_months"]
+    payment = one["loan"] * rate / -np.expm1(-count * log_rate)
+    paid = _for_some_months(payment, by_month - np.log1p(one["inflation"]) / 12, count)
+
+    def by(month):
+        worth, less_one = paid(month)
+        owed = -np.expm1(np.minimum(month - count, 0) * log_rate)
+        owed *= payment / rate * (1 + less_one)
+        return worth + owed
+
+    return by
+
+
+def _renew(table, step, cost, every, by_month):
+    """Adds the discounted renewals of one component to a table of steps; what comes after the last exit goes to a row of its own.
+
+    `every` has the months, with fractions, to the first renewal and between two.
+    """
+    n, rows = cost.size, table.size // cost.size - 1
+    months, where = rows * step, np.arange(n)
+    due, life = (np.array(np.broadcast_to(amount, n)) * (1 - HAIR) for amount in every)
+    if life.min() < 1:
+        return _renew_by_the_month(table.reshape(rows + 1, n)[:rows], step, cost, every, by_month)
+    while True:
+        month = np.ceil(due)
+        np.clip(month, 1, months + 1, out=month)
+        price = month * by_month
+        np.exp(price, out=price)
+        price *= cost
+        if step > 1:
+            month /= step
+            np.ceil(month, out=month)
+        month -= 1
+        month *= n
+        month += where
+        np.add.at(table, month.astype(np.intp), price)
+        due += life
+        live = due <= months
+        count = np.count_nonzero(live)
+        if count == 0:
+            return
+        if count < 0.7 * due.size:
+            due, life, cost, by_month, where = (np.broadcast_to(a, live.shape)[live] for a in (due, life, cost, by_month, where))
+
+
+def _renew_by_the_month(table, step, cost, every, by_month):
+    """The same where something is renewed more than once a month."""
+    first, life = every
+    before = np.zeros(cost.size)
+    for month in range(1, step * len(table) + 1):
+        count = renewals_by(first, life, month)
+        table[(month - 1) // step] += cost * (count - before) * np.exp(month * by_month)
+        before = count
