@@ -120,7 +120,7 @@ class _Grid:
         self.options, self.scenarios = shape
         self.of = {name: np.broadcast_to(a, shape) for name, a in flat.items()}
         # The axis of sources, components or exits goes first, so that each of them is one vector of scenarios.
-        self.of |= {name: np.broadcast_to(np.moveaxis(a, -1, 0), (a.shape[-1], *shape)) for name, a in deep.items()}
+        self.of |= {name: np.moveaxis(np.broadcast_to(a, (*shape, a.shape[-1])), -1, 0) for name, a in deep.items()}
         self.room = None
 
     def chunks(self, chunk):
@@ -138,16 +138,16 @@ class _Grid:
         n, rows = one["value"].size, self.exits + 1
         if self.room is None or self.room.size < rows * n:
             self.room = np.empty(rows * n)
-        table = self.room[: rows * n]
+        table = self.room[: rows * n].reshape(rows, n)
         table.fill(0)
-        by_month = -np.log1p(one["discount"]) / 12
-        for cost, first, life in zip(one["renewal_cost"], one["first_km"], one["life_km"], strict=True):
-            if np.any(cost):
-                km = np.maximum(one["km_a_year"], TINY)
-                with np.errstate(over="ignore"):
-                    first, life = first * 12 / km, life * 12 / km
-                _renew(table, self.step, cost, (first, life), by_month)
-        return table.reshape(rows, n)
+        km, by_month = np.maximum(one["km_a_year"], TINY), -np.log1p(one["discount"]) / 12
+        with np.errstate(over="ignore"):
+            first, life = one["first_km"] * 12 / km, one["life_km"] * 12 / km
+        often = life.min(axis=-1) < 1
+        for these, add in ((~often, _renew), (often, _renew_by_the_month)):
+            if np.any(these):
+                add(table, self.step, one["renewal_cost"][these], (first[these], life[these]), by_month)
+        return table
 
 
 def _fill(out, one, step, renewed):
@@ -162,7 +162,7 @@ def _fill(out, one, step, renewed):
     more = rise * step * level
     streams = _streams(one, by_month, step, n)
     premium = _premium(one, level, step)
-    lasting = _lasting(one, by_month)
+    lasting = _lasting(one, by_month, step)
 
     path, left = one.get("value_path"), 1 - one["selling_share"]
     worth = _own(left * (one["value"] if path is None else path[0]), n)
@@ -184,17 +184,15 @@ def _fill(out, one, step, renewed):
             stream *= growth
         if renewed is not None:
             paid += renewed[row - 1]
-        for ended in [what for what in lasting if month >= what[0]]:
-            paid += ended[1](month)
-            lasting.remove(ended)
+        lasting = [what for what in lasting if not what.over_by(month, paid)]
         if path is None:
             worth *= shrink
         else:
             np.multiply(path[row], discounted, out=worth)
             worth *= left
         np.subtract(paid, worth, out=out[row])
-        for _, so_far in lasting:
-            out[row] += so_far(month)
+        for what in lasting:
+            what.add_to(out[row], month, part)
 
 
 def _own(values, n):
@@ -245,60 +243,96 @@ def _premium(one, level, step):
     return next_change
 
 
-def _lasting(one, by_month):
-    """What is paid for some months only: until which month, and its worth by a month."""
+def _lasting(one, by_month, step):
+    """What is paid for some months only."""
     found = []
     if np.any(one["loan"]):
-        found.append((np.ceil(one["loan_months"].max()), _loan(one, by_month)))
+        found.append(_Loan(one, by_month - np.log1p(one["inflation"]) / 12, step))
     if np.any(one["build_cost"]) or np.any(one["downtime"]):
         spread = np.where(one["build_months"] > 0, one["build_cost"] / np.maximum(one["build_months"], TINY), 0.0) + one["downtime"]
-        paid = _for_some_months(spread, by_month, one["build_months"])
-        found.append((np.ceil(one["build_months"].max()), lambda month: paid(month)[0]))
+        found.append(_SomeMonths(spread, by_month, one["build_months"], step))
     return found
 
 
-def _for_some_months(amount, by_month, count):
-    """Worth of equal monthly amounts by a month, the last of them in part, and the discount of that month less 1 while they go on."""
-    each = np.where(by_month == 0, TINY, by_month)
-    whole = np.floor(count)
-    scale, last = amount * np.exp(each) / np.expm1(each), amount * (count - whole) * np.exp(by_month * (whole + 1))
+class _SomeMonths:
+    """Equal amounts at the end of some months, the last of them in part.
 
-    def by(month):
-        less_one = np.expm1(each * np.minimum(month, whole))
-        return scale * less_one + np.where(month > whole, last, 0.0), less_one
+    As long as every scenario pays in full, a step's payments are the last one's times a factor; from then on closed sums, and in the end a constant.
+    """
 
-    return by
+    def __init__(self, amount, by_month, count, step):
+        self.by_month = np.where(by_month == 0, TINY, by_month)
+        self.count, self.whole = count, np.floor(count)
+        self.scale = amount * np.exp(self.by_month) / np.expm1(self.by_month)
+        self.last = amount * (count - self.whole) * np.exp(by_month * (self.whole + 1))
+        self.steady = self.whole[amount > 0].min() // step * step
+        self.end = np.ceil(count[amount > 0].max())
+        self.level, _, self.factor = _sums(np.exp(by_month), step)
+        self.next, self.started = amount * self.level, None
+
+    def worth(self, month):
+        """Of all payments by a month."""
+        return self.scale * np.expm1(self.by_month * np.minimum(month, self.whole)) + np.where(month > self.whole, self.last, 0.0)
+
+    def since_steady(self, month):
+        if self.started is None:
+            self.started = self.worth(self.steady)
+        return self.worth(month) - self.started
+
+    def over_by(self, month, paid):
+        """Adds what is certain to what has been paid; whether nothing is left to come."""
+        if month <= self.steady:
+            paid += self.next
+            self.next *= self.factor
+        elif month >= self.end:
+            paid += self.since_steady(month)
+        return month >= self.end
+
+    def add_to(self, row, month, room):
+        """What else counts for leaving by a month."""
+        if month > self.steady:
+            row += self.since_steady(month)
 
 
-def _loan(one, by_month):
-    """Payments and what clears the loan on sale, both deflated and discounted."""
-    rate = np.maximum(one["loan_rate"] / 12, TINY)
-    log_rate, count = np.log1p(rate), one["loan_months"]
-    payment = one["loan"] * rate / -np.expm1(-count * log_rate)
-    paid = _for_some_months(payment, by_month - np.log1p(one["inflation"]) / 12, count)
+class _Loan(_SomeMonths):
+    """Payments, and what clears the loan on sale, deflated and discounted."""
 
-    def by(month):
-        worth, less_one = paid(month)
-        owed = -np.expm1(np.minimum(month - count, 0) * log_rate)
-        owed *= payment / rate * (1 + less_one)
-        return worth + owed
+    def __init__(self, one, by_month, step):
+        self.rate, self.step = np.maximum(one["loan_rate"] / 12, TINY), step
+        self.log_rate = np.log1p(self.rate)
+        self.payment = one["loan"] * self.rate / -np.expm1(-one["loan_months"] * self.log_rate)
+        super().__init__(self.payment, by_month, one["loan_months"], step)
+        self.gap, self.each_step = -self.count * self.log_rate, step * self.log_rate
+        self.per_payment = -1 / (self.rate * self.level)
 
-    return by
+    def add_to(self, row, month, room):
+        super().add_to(row, month, room)
+        if month <= self.steady:  # the next step's payments have the discount of this month in them
+            self.gap += self.each_step
+            np.expm1(self.gap, out=room)
+            room *= self.next
+            room *= self.per_payment
+            row += room
+        else:
+            discounted = np.exp(self.by_month * np.minimum(month, self.count))
+            row += -np.expm1(np.minimum(month - self.count, 0) * self.log_rate) * (self.payment / self.rate) * discounted
 
 
 def _renew(table, step, cost, every, by_month):
-    """Adds the discounted renewals of one component to a table of steps; what comes after the last exit goes to a row of its own.
+    """Adds discounted renewals to a table of steps by scenarios; what comes after the last exit goes to a row of its own.
 
-    `every` has the months, with fractions, to the first renewal and between two.
+    Components are one long vector; `every` has the months, with fractions, to the first renewal and between two. Each pass is one renewal
+    of all that have one more to come.
     """
-    n, rows = cost.size, table.size // cost.size - 1
-    months, where = rows * step, np.arange(n)
-    due, life = (np.array(np.broadcast_to(amount, n)) * (1 - HAIR) for amount in every)
-    if life.min() < 1:
-        return _renew_by_the_month(table.reshape(rows + 1, n)[:rows], step, cost, every, by_month)
+    rows, n = table.shape
+    months, flat = (rows - 1) * step, table.reshape(-1)
+    due, life = (amount.reshape(-1) * (1 - HAIR) for amount in every)
+    cost, by_month = cost.reshape(-1), np.tile(by_month, len(cost))
+    where = np.tile(np.arange(n, dtype=float), due.size // n)
     while True:
         month = np.ceil(due)
-        np.clip(month, 1, months + 1, out=month)
+        np.maximum(month, 1, out=month)
+        np.minimum(month, months + 1, out=month)
         price = month * by_month
         np.exp(price, out=price)
         price *= cost
@@ -308,21 +342,20 @@ def _renew(table, step, cost, every, by_month):
         month -= 1
         month *= n
         month += where
-        np.add.at(table, month.astype(np.intp), price)
+        np.add.at(flat, month.astype(np.intp), price)
         due += life
-        live = due <= months
-        count = np.count_nonzero(live)
-        if count == 0:
+        live = np.flatnonzero(due <= months)
+        if live.size == 0:
             return
-        if count < 0.7 * due.size:
-            due, life, cost, by_month, where = (np.broadcast_to(a, live.shape)[live] for a in (due, life, cost, by_month, where))
+        if live.size < 0.8 * due.size:
+            due, life, cost, by_month, where = (a.take(live) for a in (due, life, cost, by_month, where))
 
 
 def _renew_by_the_month(table, step, cost, every, by_month):
     """The same where something is renewed more than once a month."""
     first, life = every
-    before = np.zeros(cost.size)
-    for month in range(1, step * len(table) + 1):
+    before = np.zeros(cost.shape)
+    for month in range(1, step * (len(table) - 1) + 1):
         count = renewals_by(first, life, month)
-        table[(month - 1) // step] += cost * (count - before) * np.exp(month * by_month)
+        table[(month - 1) // step] += (cost * (count - before)).sum(axis=0) * np.exp(month * by_month)
         before = count
