@@ -10,6 +10,7 @@ NONE = 0.0
 WEAR_KM = 10_000.0  # `upkeep_by_km` is told for it
 HAIR = 1e-12  # years times miles a year times km a mile may stop this share short of the same miles
 SHORTEST = 1e-9  # months or km that others are divided by
+LARGEST = np.finfo(float).max
 
 # Lowest and highest; what stands here has no axis of its own, what stands in `WITH_AN_AXIS` has one last.
 LIMITS = {
@@ -181,7 +182,8 @@ def column(amount):
 
 
 def _refuse_outside(name, values, low, high):
-    """Two quick passes where all is well; NaN fails them."""
+    """Two quick passes where all is well; NaN and what is not finite fail them."""
     found = np.asarray(values, dtype=float)
-    if found.size and not ((-np.inf if low is None else low - 1e-300) <= found.min() and found.max() <= (np.inf if high is None else high) and np.isfinite(found.sum())):
+    lowest, highest = -LARGEST if low is None else low, LARGEST if high is None else high
+    if found.size and not (lowest <= found.min() and found.max() <= min(highest, LARGEST)):
         within(name, found, low, high)
