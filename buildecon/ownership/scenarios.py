@@ -144,7 +144,8 @@ class _Grid:
         with np.errstate(over="ignore"):
             first, life = one["first_km"] * 12 / km, one["life_km"] * 12 / km
         often = life.min(axis=-1) < 1
-        for these, add in ((~often, _renew), (often, _renew_by_the_month)):
+        costly = one["renewal_cost"].any(axis=-1)
+        for these, add in ((costly & ~often, _renew), (costly & often, _renew_by_the_month)):
             if np.any(these):
                 add(table, self.step, one["renewal_cost"][these], (first[these], life[these]), by_month)
         return table
@@ -248,8 +249,8 @@ def _lasting(one, by_month, step):
     found = []
     if np.any(one["loan"]):
         found.append(_Loan(one, by_month - np.log1p(one["inflation"]) / 12, step))
-    if np.any(one["build_cost"]) or np.any(one["downtime"]):
-        spread = np.where(one["build_months"] > 0, one["build_cost"] / np.maximum(one["build_months"], TINY), 0.0) + one["downtime"]
+    spread = np.where(one["build_months"] > 0, one["build_cost"] / np.maximum(one["build_months"], TINY) + one["downtime"], 0.0)
+    if np.any(spread):
         found.append(_SomeMonths(spread, by_month, one["build_months"], step))
     return found
 
@@ -265,8 +266,8 @@ class _SomeMonths:
         self.count, self.whole = count, np.floor(count)
         self.scale = amount * np.exp(self.by_month) / np.expm1(self.by_month)
         self.last = amount * (count - self.whole) * np.exp(by_month * (self.whole + 1))
-        self.steady = self.whole[amount > 0].min() // step * step
-        self.end = np.ceil(count[amount > 0].max())
+        some = amount > 0
+        self.steady, self.end = self.whole[some].min() // step * step, np.ceil(count[some].max())
         self.level, _, self.factor = _sums(np.exp(by_month), step)
         self.next, self.started = amount * self.level, None
 

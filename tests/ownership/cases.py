@@ -75,13 +75,13 @@ def terms_of(case, step=1):
 
 
 def stacked(cases, step=1):
-    """Options, each a list of cases in its scenarios, as one `Terms`; all have as many energies and components."""
+    """Options, each a list of cases in its scenarios, as one `Terms`; all have as many costs, energies and components."""
     single = [[terms_of(case, step) for case in option] for option in cases]
 
     def together(name):
         return np.array([[getattr(terms, name) for terms in option] for option in single])
 
     names = (*PLAIN_NAMES, "energy", "energy_growth", "renewal_cost", "first_km", "life_km")
-    yearly = {"cost 0": np.array([[terms.yearly["cost 0"] for terms in option] for option in single])}
+    yearly = {name: np.array([[terms.yearly[name] for terms in option] for option in single]) for name in single[0][0].yearly}
     path = None if single[0][0].value_path is None else together("value_path")
     return Terms(yearly=yearly, value_path=path, **{name: together(name) for name in names})
