@@ -299,12 +299,12 @@ class _Loan(_SomeMonths):
     """Payments, and what clears the loan on sale, deflated and discounted."""
 
     def __init__(self, one, by_month, step):
-        self.rate, self.step = np.maximum(one["loan_rate"] / 12, TINY), step
-        self.log_rate = np.log1p(self.rate)
-        self.payment = one["loan"] * self.rate / -np.expm1(-one["loan_months"] * self.log_rate)
-        super().__init__(self.payment, by_month, one["loan_months"], step)
+        rate = np.where(one["loan_rate"] == 0, TINY, one["loan_rate"] / 12)
+        self.log_rate = np.log1p(rate)
+        payment = one["loan"] * rate / -np.expm1(-one["loan_months"] * self.log_rate)
+        super().__init__(payment, by_month, one["loan_months"], step)
         self.gap, self.each_step = -self.count * self.log_rate, step * self.log_rate
-        self.per_payment = -1 / (self.rate * self.level)
+        self.per_payment, self.scale_owed = -1 / (rate * self.level), payment / rate
 
     def add_to(self, row, month, room):
         super().add_to(row, month, room)
@@ -316,7 +316,7 @@ class _Loan(_SomeMonths):
             row += room
         else:
             discounted = np.exp(self.by_month * np.minimum(month, self.count))
-            row += -np.expm1(np.minimum(month - self.count, 0) * self.log_rate) * (self.payment / self.rate) * discounted
+            row += -np.expm1(np.minimum(month - self.count, 0) * self.log_rate) * self.scale_owed * discounted
 
 
 def _renew(table, step, cost, every, by_month):

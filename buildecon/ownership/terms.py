@@ -14,7 +14,7 @@ LARGEST = np.finfo(float).max
 
 # Lowest and highest; what stands here has no axis of its own, what stands in `WITH_AN_AXIS` has one last.
 LIMITS = {
-    "money_in": (None, None), "loan": (0, None), "loan_rate": (0, None), "loan_months": (SHORTEST, None),
+    "money_in": (None, None), "loan": (0, None), "loan_rate": (-1, None), "loan_months": (SHORTEST, None),
     "build_cost": (0, None), "build_months": (0, None), "downtime": (0, None), "insurance_share": (0, None),
     "upkeep": (0, None), "upkeep_by_year": (0, None), "upkeep_by_km": (0, None), "km_a_year": (0, None), "enjoyment": (None, None),
     "value": (0, None), "decline_rate": (None, 1), "selling_share": (0, 1),

@@ -43,7 +43,7 @@ def cases(draw, discount, months, parts=st.integers(0, 3)):
         "yearly": draw(st.lists(money, min_size=1, max_size=1)),
         "energy": [(draw(money), draw(growths)) for _ in range(draw(parts))],
         "loan": draw(or_none(st.floats(1, 1e5))),
-        "loan_rate": draw(or_none(st.floats(1e-9, 0.5))),
+        "loan_rate": draw(st.one_of(st.just(0.0), st.floats(1e-9, 0.5), st.floats(-0.9, -1e-9))),
         "loan_months": draw(length(months)),
         "build_cost": draw(or_none(money)),
         "build_months": draw(or_none(length(months))),
