@@ -6,8 +6,8 @@ from typing import NamedTuple
 import numpy as np
 
 from buildecon.ownership.keeping import total_if_kept
-from buildecon.ownership.scenarios import CHUNK, TINY, totals
-from buildecon.ownership.terms import HAIR, WITH_AN_AXIS, Terms, value_by_exit
+from buildecon.ownership.scenarios import CHUNK, totals
+from buildecon.ownership.terms import HAIR, TINY, WITH_AN_AXIS, Terms, not_zero, value_by_exit
 from buildecon.quantities.bounds import within
 
 
@@ -169,8 +169,7 @@ def _energy(terms, lead):
     log_growth = np.log1p(growth) / 12
 
     def by(month, by_month):
-        each = log_growth + by_month
-        each = np.where(each == 0, TINY, each)
+        each = not_zero(log_growth + by_month)
         return np.sum(amount / 12 * np.exp(each) / np.expm1(each) * np.expm1(month * each), axis=0)
 
     return by
@@ -190,7 +189,7 @@ def _replace(found, exits, cars, lives, by_month, energy):
 
     to_first_end = with_scrap(first, first_value, np.minimum(ends, top))
     one_life = with_scrap(again, again_value, np.minimum(lasts, top))
-    log_life = np.where(by_month == 0, TINY, lasts * by_month)
+    log_life = not_zero(lasts * by_month)
     for row, month in zip(found, exits, strict=True):
         if not np.any(month >= ends):
             continue

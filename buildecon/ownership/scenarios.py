@@ -6,12 +6,11 @@ raised to a power; the months inside a step of 3 or 12 are added up beforehand, 
 
 import numpy as np
 
-from buildecon.ownership.terms import HAIR, LIMITS, WEAR_KM, WITH_AN_AXIS, renewals_by
+from buildecon.ownership.terms import HAIR, LIMITS, TINY, WEAR_KM, WITH_AN_AXIS, not_zero, renewals_by
 from buildecon.quantities.bounds import within
 
 CHUNK = 4096  # scenarios at once: what is worked on stays near the processor, and a call costs little beside its work
 STEPS = (1, 3, 12)
-TINY = 1e-200  # stands in for 0 where something is divided by it: expm1(k TINY) / TINY is k to the last bit
 
 
 def totals(terms, months, step=1, discount_rate=0.0, inflation_rate=0.0, reduce=None):
@@ -262,7 +261,7 @@ class _SomeMonths:
     """
 
     def __init__(self, amount, by_month, count, step):
-        self.by_month = np.where(by_month == 0, TINY, by_month)
+        self.by_month = not_zero(by_month)
         self.count, self.whole = count, np.floor(count)
         self.scale = amount * np.exp(self.by_month) / np.expm1(self.by_month)
         self.last = amount * (count - self.whole) * np.exp(by_month * (self.whole + 1))
@@ -299,7 +298,7 @@ class _Loan(_SomeMonths):
     """Payments, and what clears the loan on sale, deflated and discounted."""
 
     def __init__(self, one, by_month, step):
-        rate = np.where(one["loan_rate"] == 0, TINY, one["loan_rate"] / 12)
+        rate = not_zero(one["loan_rate"] / 12)
         self.log_rate = np.log1p(rate)
         payment = one["loan"] * rate / -np.expm1(-one["loan_months"] * self.log_rate)
         super().__init__(payment, by_month, one["loan_months"], step)

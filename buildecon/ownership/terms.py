@@ -10,6 +10,7 @@ NONE = 0.0
 WEAR_KM = 10_000.0  # `upkeep_by_km` is told for it
 HAIR = 1e-12  # years times miles a year times km a mile may stop this share short of the same miles
 SHORTEST = 1e-9  # months or km that others are divided by
+TINY = 1e-200  # stands in for 0 where something is divided by it
 LARGEST = np.finfo(float).max
 
 # Lowest and highest; what stands here has no axis of its own, what stands in `WITH_AN_AXIS` has one last.
@@ -163,6 +164,23 @@ def renewals_by(first_km, life_km, driven_km):
     """
     first, driven = np.asarray(first_km, dtype=float)[()], np.asarray(driven_km, dtype=float)[()]
     return np.maximum(np.floor((driven * (1 + HAIR) - first) / np.asarray(life_km, dtype=float)[()]) + 1, 0)
+
+
+def not_zero(rates):
+    """Rates to divide by: what is 0, or next to it, is tiny instead.
+
+    Parameters
+    ----------
+    rates : array_like, shape (...)
+        In logs, or fractions a period. [-]
+
+    Returns
+    -------
+    ndarray, shape (...)
+        The same but for those below 1e-200, for which expm1(k rate) / rate is k to the last bit. [-]
+    """
+    rates = np.asarray(rates, dtype=float)
+    return np.where(np.abs(rates) < TINY, TINY, rates)
 
 
 def column(amount):

@@ -11,7 +11,7 @@ PLAIN_NAMES = (
 )  # fmt: skip
 
 money = st.floats(0, 1e5)
-rates = st.one_of(st.just(0.0), st.floats(-0.1, 0.4), st.sampled_from([1e-15, -1e-12, 1e-7]))
+rates = st.one_of(st.just(0.0), st.floats(-0.1, 0.4), st.sampled_from([1e-15, -1e-12, 1e-7, 2e-311]))
 horizons = st.one_of(st.sampled_from([12, 36, 720]), st.integers(1, 20).map(lambda years: 12 * years))
 
 

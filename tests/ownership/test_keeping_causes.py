@@ -13,7 +13,7 @@ from reference.printed import numbers, printed, rows
 from buildecon.ownership.keeping import Terms, level_cost, running_costs, total_if_kept
 from buildecon.ownership.terms import renewals_by, value_by_exit
 
-steadily = settings(deadline=None, derandomize=True, max_examples=150)
+steadily = settings(deadline=None, derandomize=True, max_examples=100)
 NEWNAN = {row["case"]: row for row in rows("newnan_costs.csv")}
 YEARS = {"periods_a_year": 1}
 

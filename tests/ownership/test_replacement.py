@@ -15,7 +15,7 @@ from buildecon.ownership.keeping import Terms, total_if_kept
 from buildecon.ownership.replacement import Life, total_if_replaced, totals_if_replaced
 from buildecon.ownership.scenarios import totals
 
-steadily = settings(deadline=None, derandomize=True, max_examples=150)
+steadily = settings(deadline=None, derandomize=True, max_examples=100)
 
 
 def test_a_car_is_scrapped_and_bought_again_by_hand():

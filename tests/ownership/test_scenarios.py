@@ -15,7 +15,7 @@ from buildecon.ownership.keeping import Terms, total_if_kept
 from buildecon.ownership.scenarios import blocks, totals
 from buildecon.quantities.timevalue import annuity_factor, real_rate
 
-steadily = settings(deadline=None, derandomize=True, max_examples=150)
+steadily = settings(deadline=None, derandomize=True, max_examples=100)
 COSTS = {row["case"]: row for name in ("newnan_costs", "sullivan_costs", "worked_cost_pages") for row in rows(f"{name}.csv")}
 WORTHS = {row["case"]: row for row in rows("present_values.csv")}
 
