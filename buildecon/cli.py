@@ -104,8 +104,19 @@ def _check(typed):
     project = _project(typed)
     totals = ladder(project)
     counts = {"lines": len(project.lines), "events": len(project.events)}
-    found = {"format": "buildecon.check/1", "folder": project.folder} | counts | {"faults": [], "honesty": [vars(trap) for trap in traps(project, totals)]}
-    return _json(found) if typed.json else check_text(project, totals)
+    doubts = _doubts(project)
+    found = {"format": "buildecon.check/1", "folder": project.folder} | counts | {"faults": [], "honesty": [vars(trap) for trap in traps(project, totals)], "market": [vars(flag) for flag in doubts]}
+    return _json(found) if typed.json else check_text(project, totals, doubts)
+
+
+def _doubts(project):
+    """What may make the reading of the market wrong; without evidence the model is not loaded."""
+    if not project.market:
+        return []
+    from buildecon.market.flags import flags
+    from buildecon.market.worth import worth
+
+    return [flag for flag in flags(worth(project)) if flag.grave]
 
 
 def _import(typed):

@@ -42,7 +42,7 @@ def data(picked):
 
 @app.cell
 def answers(stand):
-    mo.Html(page.lead_html(worth_words.worth_sentence(stand), worth_words.evidence_sentence(stand), worth_words.equity_sentence(stand), worth_words.middle_sentence(stand)))
+    mo.Html(page.lead_html(worth_words.worth_sentence(stand), worth_words.evidence_sentence(stand), *worth_words.grave_sentences(stand.market), worth_words.equity_sentence(stand), worth_words.middle_sentence(stand)))
     return
 
 
@@ -74,13 +74,15 @@ def model(project, sliders, switched, totals):
 
 @app.cell
 def evidence(project, stand):
+    mo.stop(not stand.market.counted)
     drawings.live("evidence").showing(worth_tables.evidence_frames(stand), project.currency, worth_words.worth_sentence(stand))
     return
 
 
 @app.cell
-def key():
-    mo.Html(page.key_note_html("Hollow: the figure as written. Filled: what it says of this car, after every correction; the bar is how sure that is. A circle was sold, a triangle to the left is on offer, one to the right was bid. Band and red line: the range for this car. Dashed: your own figure."))
+def key(market):
+    mo.stop(not market.counted)
+    mo.Html(page.key_note_html("Hollow: the figure as written. Filled: what it says of this car, after every correction; the bar is how sure that is. A circle was sold, a triangle to the left is on offer, one to the right was bid or offered. Band and red line: the range for this car. Dashed: your own figure."))
     return
 
 

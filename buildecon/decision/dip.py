@@ -4,6 +4,7 @@ import datetime as dt
 from dataclasses import dataclass
 
 from buildecon.ledger.cash import cash_by_month
+from buildecon.market.comparables import FINISHED
 from buildecon.market.contribution import ends
 
 
@@ -27,12 +28,12 @@ class Stage:
         When it lasts. [-]
     value : tuple of float or None
         Low, likely and high; None where nothing says. [money]
-    source : {"stated", "evidence", "belief", "nothing"}
+    source : {"stated", "evidence", "first guess", "belief", "nothing"}
         Who says so: the owner, rows of market.csv in that state, or only beliefs about such states. [-]
     sales, rows : int
         Evidence for that state. [-]
-    money_in : float
-        At its end, or on the day the figures hold on. [money]
+    money_before, money_in : float
+        Money in when it began, and at its end or on the day the figures hold on. [money]
     ahead : bool
         Whether it is still to come. [-]
     """
@@ -45,6 +46,7 @@ class Stage:
     source: str
     sales: int
     rows: int
+    money_before: float
     money_in: float
     ahead: bool
 
@@ -98,11 +100,12 @@ def stages(project, totals, market):
         if state.value is not None:
             value, source = ends(state.value), "stated"
         elif (of_it := market.of_state(state.state)) is not None:
-            value, source = (of_it.low, of_it.likely, of_it.high), "evidence" if rows else "belief"
+            value, source = (of_it.low, of_it.likely, of_it.high), "evidence" if rows else "first guess" if state.state == FINISHED else "belief"
         ahead = state.since > as_of
         until = last if ahead else min(last, max(as_of, state.since))
         money = float(totals["stands_in_at"]) + coming if ahead else _money_on(stands, until)
-        found.append(Stage(state.state, state.what, state.since, until, value, source, sales, rows, money, ahead))
+        before = float(totals["stands_in_at"]) if ahead else _money_on(stands, state.since)
+        found.append(Stage(state.state, state.what, state.since, until, value, source, sales, rows, before, money, ahead))
     return tuple(found)
 
 

@@ -14,6 +14,7 @@ FOUR_IN_FIVE = 2.5631  # width of the middle 80 % of a normal distribution, in s
 CONDITIONS = tuple(word for word in CarCondition.__args__ if word)
 STAGES = CarStage.__args__
 FINISHED = "finished"
+LEVEL = "the market for this car, finished"
 # Mean and sd in logs before any evidence. Six models of used car (Stat2Data, ThreeCars and ThreeCars2017) lose 0.078 a year (between models 0.045) and
 # 0.065 per 10,000 miles (0.057); an old project car is off that curve, so both are held looser. The others: common practice, no source.
 A_YEAR_OLDER = (-0.06, 0.06)
@@ -113,9 +114,9 @@ def _grades(row, condition):
 def _level(market, reads):
     guess, ones = market.first_guess, (1.0,) * len(reads)
     if guess is not None:
-        return Column("this car, finished", ones, *_of_share(guess), True)
+        return Column(LEVEL, ones, *_of_share(guess), True)
     ends = [end for read in reads for end in (read.low, read.high) if abs(end) < inf]
-    return Column("this car, finished", ones, float(np.mean(ends)) if ends else 0.0, NO_GUESS_SD, False)
+    return Column(LEVEL, ones, float(np.mean(ends)) if ends else 0.0, NO_GUESS_SD, False)
 
 
 def _of_shares(low, high):

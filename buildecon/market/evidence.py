@@ -3,13 +3,13 @@
 from collections import defaultdict
 from dataclasses import dataclass, replace
 from datetime import date
-from math import exp, inf, log, sqrt
+from math import inf, log, log1p, sqrt
 
 from buildecon.project.records import Project
 from buildecon.project.rows import Evidence
 
-# How far a figure stands from a price, in logs, and how sure that is. The first is what 929 houses asked above what they fetched
-# (GrinnellHouses, package Stat2Data: mean 0.070 to 0.102, sd 0.085 to 0.160), for want of such a set of cars; the others: common practice, no source.
+# How far a figure stands from a price, as a share of it, and how sure that is, in logs. The first is what 929 houses asked above what they fetched
+# (GrinnellHouses, package Stat2Data: in logs mean 0.070 to 0.102, sd 0.085 to 0.160), for want of such a set of cars; the others: common practice, no source.
 MARGINS = {"asking": (0.08, 0.08), "dealer": (0.15, 0.08), "bid": (0.05, 0.05), "offer refused": (0.05, 0.07)}
 BELOW_ASK, ABOVE_BID = 0.75, 1.25  # ends of a bracket as a share of the figure: common practice, no source
 DRIFT = 0.03  # spread in logs that a figure gains with the root of its age in years: common practice, no source
@@ -61,7 +61,7 @@ class Read:
 
 
 def margin_of(market, kind):
-    """Margin and spread of a kind of evidence, as the owner has them or by default.
+    """How far a kind of evidence stands from a price, as the owner has it or by default.
 
     Parameters
     ----------
@@ -72,8 +72,10 @@ def margin_of(market, kind):
 
     Returns
     -------
-    margin, spread : float
-        In logs. [-]
+    margin : float
+        0.08 where what is asked is 1.08 times a price, or a price 1.08 times what was bid. [-]
+    spread : float
+        How sure that is, in logs. [-]
     """
     chosen = getattr(market.readings, kind.replace(" ", "_"))
     return tuple(default if own is None else float(own) for own, default in zip((chosen.margin, chosen.spread), MARGINS[kind], strict=True))
@@ -171,9 +173,9 @@ def _read(row, figure, market, as_of):
 
 
 def _by_margin(plain, margin, spread, market):
-    step = -margin if plain.row.kind in ASKS else margin
-    words = f"{exp(margin) - 1:.0%} above a price" if plain.row.kind in ASKS else f"{1 - exp(-margin):.0%} below a price"
-    return replace(plain, reading="margin", because=f"taken to stand {words}", low=plain.low + step, high=plain.high + step, spread=sqrt(plain.spread**2 + spread**2))
+    step = -log1p(margin) if plain.row.kind in ASKS else log1p(margin)
+    words = f"taken to stand {margin:.0%} above a price" if plain.row.kind in ASKS else f"a price is taken to stand {margin:.0%} above it"
+    return replace(plain, reading="margin", because=words, low=plain.low + step, high=plain.high + step, spread=sqrt(plain.spread**2 + spread**2))
 
 
 def _in_bracket(plain, margin, spread, market):

@@ -1,7 +1,8 @@
 """What is thin, odd or assumed about a reading of the market, each with its figure and its cure."""
 
 from dataclasses import dataclass
-from math import log
+from math import exp, log, sqrt
+from statistics import median
 
 from buildecon.market.comparables import FINISHED, target
 from buildecon.market.evidence import ASKS, BIDS
@@ -10,6 +11,10 @@ ASSUMED, PARTLY = 0.5, 0.2  # of a belief's variance is left: above the first th
 DISAGREE = 0.35  # spread in logs above which like cars differ more than such cars do: twice the middle of six models (see market.valuation)
 ODD = 0.01  # chance by the other rows below which a row is pointed at
 FEW = 5
+MOST = 5  # rows pointed at one by one
+FAR_TIMES, FAR_YEARS = 5, 60  # a distance that many times the middle one, a year that far from the middle one
+CLASH = 2.0  # standard deviations between a first guess and what the rows say alone
+MOVES = 0.05  # share of the price by which a first guess may move it unsaid
 
 
 @dataclass(frozen=True)
@@ -24,11 +29,14 @@ class Flag:
         What the evidence shows. [-]
     cure : str
         What to do, or to say. [-]
+    grave : bool
+        Whether the answer may be wrong for it, and not only wide. [-]
     """
 
     name: str
     figure: str
     cure: str
+    grave: bool = False
 
 
 def flags(market):
@@ -45,7 +53,7 @@ def flags(market):
         The gravest first. [-]
     """
     found = []
-    for check in (_from_nothing, _from_one_side, _few, _no_sale, _clashes, _odd_rows, _disagree, _outside, _assumed, _only_believed, _readings, _own_figure):
+    for check in (_clashes, _odd_rows, _odd_facts, _guess, _disagree, _readings, _from_nothing, _from_one_side, _few, _no_sale, _outside, _assumed, _only_believed, _own_figure):
         found += check(market)
     return tuple(found)
 
@@ -101,28 +109,61 @@ def _no_sale(market):
 def _clashes(market):
     for read in market.reads:
         if "does not go with" in read.because:
-            yield Flag(f"{read.row.id} contradicts another row", read.because, "One of the two is another car, or has a wrong date or price.")
+            yield Flag(f"{read.row.id} contradicts another row", read.because, "One of the two is another car, or has a wrong date or price.", True)
     for read in market.reads:
         if "counted twice" in read.because:
-            yield Flag(f"{read.row.id} is a repeat", read.because, "Delete it, or say how it differs; give rows of one car the same word under car.")
+            yield Flag(f"{read.row.id} is a repeat", read.because, "Delete it, or say how it differs; give rows of one car the same word under car.", True)
 
 
 def _odd_rows(market):
-    for read, (chance, times, _) in zip(market.counted, market.pulls, strict=False):
-        if chance < ODD:
-            many = f"{times:,.1f} times" if times >= 1 else f"{times:,.2f} of"
-            hint = "" if market.project.file.market.odd_rows else " Or allow odd rows, which then count for little."
-            yield Flag(f"{read.row.id} is far off", f"{many} what the other rows lead one to expect for that car", f"A slip of a digit, a bundle, another kind of car? It is still counted.{hint}")
+    hint = "" if market.project.file.market.odd_rows else " Or allow odd rows, which then count for little."
+    found = [(read, times) for read, (chance, times, _) in zip(market.counted, market.pulls, strict=False) if chance < ODD]
+    for read, times in found[:MOST]:
+        many = f"{times:,.1f} times" if times >= 1 else f"{times:,.2f} of"
+        yield Flag(f"row {read.row.id} is far off", f"{many} what the other rows lead one to expect for that car", f"A slip of a digit, a bundle, another kind of car? It is still counted.{hint}", True)
+    if len(found) > MOST:
+        yield Flag("more rows are far off", ", ".join(read.row.id for read, _ in found[MOST : MOST + 40]), "Look at them too.", True)
+
+
+def _odd_facts(market):
+    """A year or a distance of another world makes its correction look certain."""
+    car = market.project.file.this_car
+    distances = [float(read.row.distance) for read in market.counted if read.row.distance] + ([float(car.distance)] if car.distance else [])
+    years = [float(read.row.year) for read in market.counted if read.row.year] + ([car.year] if car.year else [])
+    for read in market.counted[: 10 * MOST]:
+        row = read.row
+        if row.distance and len(distances) > 2 and float(row.distance) > FAR_TIMES * median(distances):
+            yield Flag(f"the distance of row {row.id} is far off", f"{row.distance} where the others have about {median(distances):,.0f}", "A digit too many? It drags what distance is taken to be worth.", True)
+        if row.year and len(years) > 2 and abs(float(row.year) - median(years)) > FAR_YEARS:
+            yield Flag(f"the year of row {row.id} is far off", f"{row.year} where the others are about {median(years):.0f}", "A slip? It drags what age is taken to be worth.", True)
+
+
+def _guess(market):
+    alone = market.without_guess
+    if alone is None:
+        return
+    guess, likely, rows = market.columns[0], market.value.likely, alone.value.likely
+    apart = abs(alone.fit.mean[0] - guess.mean) / sqrt(alone.fit.covariance[0, 0] + guess.sd**2)
+    if apart > CLASH:
+        yield Flag("your first guess and the rows do not go together", f"a guess of {_about(exp(guess.mean))} finished; the rows alone make it {_about(rows)} instead of {_about(likely)} as it stands", "A digit too many in first_guess, or too narrow a guess? Widen it, or leave it out.", True)
+    elif abs(likely / rows - 1) > MOVES:
+        yield Flag("your first guess moves the answer", f"the rows alone make it {_about(rows)} instead of {_about(likely)}", "Say so, or find more rows.")
 
 
 def _disagree(market):
     if market.is_known and len(market.counted) > 2 and market.fit.spread > DISAGREE:
-        yield Flag("the evidence disagrees", f"like cars differ by {market.fit.spread:.0%}, where {DISAGREE:.0%} is much", "Look for a wrong car, date or currency among the rows.")
+        yield Flag("the evidence disagrees", f"like cars differ by {market.fit.spread:.0%}, where {DISAGREE:.0%} is much", "Look for a wrong car, date or currency among the rows.", True)
 
 
 def _outside(market):
-    if market.is_known and len(market.counted) > 1 and (market.evidence_for(market.stage)[0]) and market.fit.leverage(target(market.columns, market.stage)) > 1:
-        yield Flag("this car is unlike the evidence", "its age, distance and condition lie outside what the rows hold together", "The range is wide for that; look for a car more like it.")
+    if not market.is_known or len(market.counted) < 2 or not market.evidence_for(market.stage)[0]:
+        return
+    if market.fit.leverage(target(market.columns, market.stage)) > 1:
+        told = [column for column in market.columns[1:] if not column.name.endswith("instead of finished")]
+        known = [(column.name, [value for value in column.values if value is not None]) for column in told]
+        beyond = [name for name, values in known if values and (min(values) > 0 or max(values) < 0)]
+        where = f"it lies beyond every row in {' and '.join(map(repr, beyond))}" if beyond else "its facts do not come together in any row"
+        yield Flag("few rows speak for a car like this one", f"{where}, or too few are in its state", "The range is wide for that; one more row of a car like it helps most.")
 
 
 def _assumed(market):
@@ -144,9 +185,9 @@ def _readings(market):
     counted = market.counted
     as_price = [read for read in counted if read.reading == "as price" and read.row.kind != "sold"]
     if as_price:
-        yield Flag("asks or bids taken for prices", f"{len(as_price)} of {len(counted)} rows", "What is asked stands above what is paid; read them by a margin.")
+        yield Flag("asks or bids taken for prices", f"{len(as_price)} of {len(counted)} rows", "What is asked stands above what is paid; read them by a margin.", True)
     sided = [read for read in counted if read.reading == "one-sided" and read.row.kind in ASKS and read.row.followed != "yes"]
-    if sided and market.bound is None:
+    if sided:
         yield Flag("bounds from adverts not followed from their first day", f"{len(sided)} rows", "An advert found today is there because it did not sell: as a bound it pulls the range down. Read it by a margin.")
     sided = [read for read in counted if read.reading == "one-sided" and read.row.kind in BIDS]
     if sided and market.bound is None:
@@ -154,6 +195,8 @@ def _readings(market):
 
 
 def _own_figure(market):
+    if any(flag.grave for flag in _guess(market)):
+        return
     own = market.project.file.value.as_is
     if not market.is_known or not market.counted or own.likely <= 0:
         return

@@ -29,8 +29,8 @@ class Turned(Record):
 
     Parameters
     ----------
-    asking_percent, dealer_percent, bid_percent : float
-        How far each kind is taken to stand from a price. [-]
+    asking_percent, dealer_percent, bid_percent : float or None
+        By how much a figure stands above a price, and a price above a bid; None for what the files say. [-]
     belief_width : float
         Times the width of every belief. [-]
     distance : float or None
@@ -41,9 +41,9 @@ class Turned(Record):
         Whether a row far off counts for little. [-]
     """
 
-    asking_percent: float
-    dealer_percent: float
-    bid_percent: float
+    asking_percent: float | None = None
+    dealer_percent: float | None = None
+    bid_percent: float | None = None
     belief_width: float = 1.0
     distance: float | None = None
     asks_are_sales: bool = False
@@ -64,12 +64,16 @@ class Worth:
         The corrections. [-]
     fit : Fit or None
         None where there is neither evidence nor a guess. [-]
+    stated, turned : Turned
+        The assumptions of the files, and those it was made with. [-]
     """
 
     project: Project
     reads: tuple
     columns: tuple
     fit: Fit | None
+    stated: Turned
+    turned: Turned
 
     @cached_property
     def counted(self):
@@ -93,11 +97,10 @@ class Worth:
         counted = self.counted
         if not counted:
             return None
-        off = [exp(-sum(column.mean * (value or 0.0) for value, column in zip((column.values[k] for column in self.columns[1:]), self.columns[1:], strict=True))) for k in range(len(counted))]
         if all(read.low == -inf for read in counted):
-            return "at most", min(exp(read.high) * times for read, times in zip(counted, off, strict=True))
+            return "at most", min(high for _, high in self.as_this_car)
         if all(read.high == inf for read in counted):
-            return "at least", max(exp(read.low) * times for read, times in zip(counted, off, strict=True))
+            return "at least", max(low for low, _ in self.as_this_car)
         return None
 
     @property
@@ -139,8 +142,19 @@ class Worth:
         if self.fit is None or not self.counted:
             return ()
         rows = self.fit.rows
-        off = (rows.x - target(self.columns, self.stage)) @ self.fit.mean
+        one_sided = np.all(rows.low == -inf) or np.all(rows.high == inf)
+        corrections = self.fit.prior.mean if one_sided else self.fit.mean  # from one side alone nothing is learnt about them
+        off = (rows.x - target(self.columns, self.stage)) @ corrections
         return tuple((exp(low - step), exp(high - step) if high < inf else inf) for low, high, step in zip(rows.low, rows.high, off, strict=True))
+
+    @cached_property
+    def without_guess(self):
+        """The same evidence without the owner's first guess; None where there is no guess, or nothing else."""
+        market = self.project.file.market
+        if market.first_guess is None or not self.is_known or not self.counted:
+            return None
+        bare = self.project.model_copy(update={"file": self.project.file.model_copy(update={"market": market.model_copy(update={"first_guess": None})})})
+        return worth(bare, Turned(belief_width=self.turned.belief_width, odd_rows=market.odd_rows))
 
     @cached_property
     def pulls(self):
@@ -208,7 +222,7 @@ def turned_project(project, turned: Turned):
 
 def _reading(reading: Reading, percent, as_price):
     how = {"reading": "as price"} if as_price else {}
-    return reading.model_copy(update={"margin": sure(percent / 100)} | how)
+    return reading.model_copy(update=({} if percent is None else {"margin": sure(round(percent / 100, 6))}) | how)
 
 
 def worth(project, turned: Turned = None):
@@ -226,12 +240,13 @@ def worth(project, turned: Turned = None):
     Worth
         With a range where the evidence allows one. [-]
     """
-    width = 1.0
-    if turned is not None:
-        project, width = turned_project(project, turned), turned.belief_width
+    stated = as_stated(project)
+    turned = turned or stated
+    if turned != stated:
+        project = turned_project(project, turned)
     reads = readings(project)
     counted = [read for read in reads if read.counts]
-    found = columns(project, counted, width)
+    found = columns(project, counted, turned.belief_width)
     guess = project.file.market.first_guess
     fit = fitted(*as_rows(counted, found), project.file.market.odd_rows) if counted or guess is not None else None
-    return Worth(project, reads, found, fit)
+    return Worth(project, reads, found, fit, stated, turned)

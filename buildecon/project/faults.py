@@ -7,7 +7,8 @@ MOST_NAMES = 30  # shown in one message; a project may have thousands of ids
 
 
 NO_FOLDER = "must be a project folder with build.toml and lines.csv in it."
-NO_FILE = "must be there, and is missing. Copy one from a demo folder and change it."
+NO_TEXT = "Copy one from a demo folder and change it."
+NO_FILE = f"must be there, and is missing. {NO_TEXT}"
 
 
 @dataclass(frozen=True, order=True)
@@ -95,6 +96,26 @@ def _shown(value):
     return "{ " + ", ".join(f"{name} = {_shown(part)}" for name, part in value.items()) + " }" if isinstance(value, dict) else f"{value}"
 
 
+def nearest(name, known):
+    """The known name that was probably meant.
+
+    Parameters
+    ----------
+    name : str
+        What the owner wrote; capitals do not matter. [-]
+    known : iterable of str
+        What could have been meant. [-]
+
+    Returns
+    -------
+    str
+        Empty where none is near. [-]
+    """
+    small = {one.lower(): one for one in known if one}
+    found = get_close_matches(name.lower(), list(small), n=1, cutoff=0.5)
+    return small[found[0]] if found else ""
+
+
 def unknown_name(name, known):
     """Message for a name that is not known, with the nearest one that is.
 
@@ -110,9 +131,8 @@ def unknown_name(name, known):
     str
         One sentence. [-]
     """
-    near = get_close_matches(name, list(known), n=1, cutoff=0.5)
-    if near:
-        return f"is not a known name. Did you mean {near[0]!r}?"
+    if near := nearest(name, known):
+        return f"is not a known name. Did you mean {near!r}?"
     names = sorted(known)
     more = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
     return f"is not a known name. Known names: {', '.join(names[:MOST_NAMES]) or 'none'}{more}."

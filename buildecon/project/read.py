@@ -15,7 +15,7 @@ from typing import get_args
 from pydantic import BaseModel, ValidationError
 
 from buildecon.project.consistency import consistency_faults
-from buildecon.project.faults import NO_FILE, NO_FOLDER, Fault, ProjectFaults, Wrong, unknown_name, wrong
+from buildecon.project.faults import NO_FILE, NO_FOLDER, NO_TEXT, Fault, ProjectFaults, Wrong, nearest, unknown_name, wrong
 from buildecon.project.in_place import finish_save
 from buildecon.project.records import BuildFile, Files, Project
 from buildecon.project.rows import Event, Evidence, Hours, IndexRow, Line, Statement
@@ -162,7 +162,7 @@ def read_text(path, encoding, faults):
         return fault(f"must be {encoding} text, got byte 0x{raw[trouble.start]:02x}. {cure}", line)
     if "\0" in text:
         return fault("must be text, got a NUL byte. Save it anew from the program it came from.", text[: text.index("\0")].count("\n") + 1)
-    return text if text.strip() else fault("must not be empty. Copy one from a demo folder and change it.")
+    return text if text.strip() else fault("must not be empty. " + (NO_TEXT if path.name in ("build.toml", "lines.csv") else "Delete it, or give it the header line of its columns."))
 
 
 def build_file(text, faults):
@@ -400,7 +400,10 @@ def _message(error, known):
         is_table = isinstance(got, dict) and not set(got) <= {"low", "likely", "high"}  # a whole table is too long to show
         return wrong(reason.rule, got, reason.cure) if not is_table else f"must be {reason.rule}. {reason.cure}".strip()
     if kind == "literal_error":
-        return wrong("one of " + limits["expected"].replace("' or '", "', '"), got)
+        words = re.findall(r"'([^']*)'", limits["expected"])
+        near = nearest(str(got), words)
+        given = ", ".join(map(repr, filter(None, words))) + (", or empty" if "" in words else "")
+        return wrong(f"one of {given or limits['expected']}", got, f"Did you mean {near!r}?" if near else "")
     if "ge" in limits or "le" in limits:
         return wrong(f"at least {limits['ge']}" if "ge" in limits else f"at most {limits['le']}", got)
     words = {"string_type": "text in quotes", "bool_type": "true or false", "bool_parsing": "true or false", "int_parsing": "a whole number",

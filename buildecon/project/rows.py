@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import ConfigDict, Field, model_validator
 
 from buildecon.project.faults import Wrong
-from buildecon.project.fields import Amount, AnyNumber, Currency, Day, Positive, Record
+from buildecon.project.fields import Amount, AnyNumber, Currency, Day, Positive, Record, bounded
 from buildecon.quantities.estimate import sure
 
 Nature = Literal[
@@ -126,9 +126,9 @@ class Evidence(Row):
     followed: Literal["", "yes", "no"] = ""
     ask: Positive | None = None
     car: str = ""
-    year: Positive | None = None
+    year: Annotated[Positive, bounded(1885, 2200, "a year between 1885 and 2200")] | None = None
     distance: Amount | None = None
-    state: CarStage | Literal["", "parts car"] = ""
+    state: Literal["", "as found", "running", "stripped", "running again", "finished", "parts car"] = ""
     condition: CarCondition = ""
     graded_by: Literal["", "seen", "photos", "seller"] = ""
     modification: Modification = ""

@@ -125,7 +125,7 @@ class Work(Record):
     @model_validator(mode="after")
     def _has_its_share(self):
         if self.adds is None and self.kind not in KINDS_OF_WORK:
-            raise Wrong("given adds, the share of its cost that a buyer pays for, or one of the kinds " + ", ".join(KINDS_OF_WORK), f"It is {self.kind!r}.")
+            raise Wrong("given adds, the share of its cost that a buyer pays for, or one of the kinds " + "; ".join(KINDS_OF_WORK), f"It is {self.kind!r}.")
         return self
 
 
@@ -162,7 +162,7 @@ class Route(Record):
     """`[[routes]]`: a way of selling the car whole."""
 
     name: Annotated[str, Field(min_length=1)]
-    price_share: Positive = sure(1)
+    price_share: Annotated[Positive, bounded(0, 2, "a share of its value between 0 and 2", "Write 95 % as 0.95.")] = sure(1)
     price: Amount | None = None
     parts_beside: Amount = ZERO
     fee_share: Share = ZERO

@@ -161,13 +161,21 @@ def market_dials(project):
     dict of str to dict
         By field of Turned: start, stop, step, value and label of its slider. [-]
     """
-    from buildecon.market.worth import as_stated  # the other pages need not wait for the value model
+    from buildecon.market.evidence import readings  # the other pages need not wait for the value model
+    from buildecon.market.worth import as_stated
 
     stated, unit = as_stated(project), project.file.build.distance_unit
-    labels = {"asking_percent": "Asking prices stand above a price by, %", "dealer_percent": "A dealer's price stands above by, %", "bid_percent": "Bids and refused offers stand below by, %"}
-    found = {name: {"start": 0.0, "stop": max(25.0, getattr(stated, name)), "step": 0.5, "value": getattr(stated, name), "label": label} for name, label in labels.items()}
-    found["belief_width"] = {"start": 0.25, "stop": 4.0, "step": 0.25, "value": 1.0, "label": "Width of every belief, times"}
-    if stated.distance is not None:
+    labels = {"asking": "Asking prices stand above a price by, %", "dealer": "A dealer's price stands above one by, %", "bid": "A price stands above bids and refused offers by, %"}
+    kinds = {read.row.kind for read in readings(project) if read.reading == "margin"}
+    there = {"asking": "asking" in kinds, "dealer": "dealer" in kinds, "bid": bool(kinds & {"bid", "offer refused"})}
+    found = {}
+    for kind, label in labels.items():
+        if there[kind]:
+            value = getattr(stated, f"{kind}_percent")
+            found[f"{kind}_percent"] = {"start": 0.0, "stop": max(25.0, value), "step": 0.5, "value": value, "label": label}
+    if project.market or project.file.market.first_guess:
+        found["belief_width"] = {"start": 0.25, "stop": 4.0, "step": 0.25, "value": 1.0, "label": "Width of every belief, times"}
+    if stated.distance is not None and any(row.distance for row in project.market):
         stop = _whole(max(2 * stated.distance, 100.0))
         found["distance"] = {"start": 0.0, "stop": stop, "step": _round_step(stop), "value": stated.distance, "label": f"On this car's clock, {unit}"}
     return found

@@ -138,7 +138,7 @@ def decide_text(whole, today, totals):
     return "\n\n".join([*parts, _closing(whole)])
 
 
-def check_text(project, totals):
+def check_text(project, totals, doubts=()):
     """That a project folder is in order, as plain text.
 
     Parameters
@@ -147,6 +147,8 @@ def check_text(project, totals):
         Read without a fault. [-]
     totals : Ladder
         Its totals. [money]
+    doubts : sequence of Flag, optional
+        About the market evidence. [-]
 
     Returns
     -------
@@ -157,6 +159,7 @@ def check_text(project, totals):
     undated = [line.id for line in project.lines if line.paid and line.paid.likely and line.date is None and line.nature != "base car"]
     notes = [f"{len(undated)} paid {'line has' if len(undated) == 1 else 'lines have'} no date: {', '.join(undated[:12])}{' ...' if len(undated) > 12 else ''}."] if undated else []
     notes += honesty_sentences(project, totals)
+    notes += [f"Market: {flag.name}: {flag.figure}. {flag.cure}" for flag in doubts]
     return "\n\n".join([paragraph(f"No faults in {project.folder}: {counts}."), *([bullets("Worth a look", notes)] if notes else [])])
 
 

@@ -35,6 +35,7 @@ def worth_document(stand):
         "middle_of_the_market": _range(market.middle),
         "your_own": dict(zip(ENDS, stand.stated, strict=True)),
         "evidence": [_evidence(read, next(says, None) if read.counts else None, next(pulls, None) if read.counts else None) for read in market.reads],
+        "first_guess_pull": cents(market.value.likely - market.without_guess.value.likely) if market.without_guess else None,
         "corrections": _corrections(market),
         "decline_a_year": {end: round(getattr(market.decline, end), 4) for end in ENDS} if market.decline else None,
         "equity": [_equity(one, own) for one, own in zip(stand.equity, stand.stated_equity, strict=True)],
@@ -102,7 +103,7 @@ def _equity(one, own):
 
 def _stage(stage):
     told = {"state": stage.state, "what": stage.what, "since": stage.since.isoformat(), "to_come": stage.ahead, "source": stage.source, "rows": stage.rows, "sold": stage.sales}
-    return told | (_three(stage.value) if stage.value else dict.fromkeys(ENDS)) | {"money_in": cents(stage.money_in)}
+    return told | (_three(stage.value) if stage.value else dict.fromkeys(ENDS)) | {"money_before": cents(stage.money_before), "money_in": cents(stage.money_in)}
 
 
 def _contribution(built):

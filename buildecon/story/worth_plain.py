@@ -12,6 +12,7 @@ from buildecon.story.worth_words import (
     equity_sentence,
     evidence_sentence,
     flag_sentences,
+    grave_sentences,
     job_sentences,
     middle_sentence,
     ways_sentence,
@@ -35,7 +36,7 @@ def worth_text(stand):
     """
     market, project = stand.market, stand.project
     currency = project.currency
-    parts = [paragraph(f"{worth_sentence(stand)} {evidence_sentence(stand)}".strip()), paragraph(equity_sentence(stand))]
+    parts = [paragraph(f"{worth_sentence(stand)} {evidence_sentence(stand)}".strip()), *map(paragraph, grave_sentences(market)), paragraph(equity_sentence(stand))]
     told = [evidence_table(market), corrections_table(market), equity_table(stand), stages_table(stand), work_table(stand), ways_table(stand), parts_table(stand)]
     heads = (f"row of market.csv, {currency}", "a difference between cars", f"{currency} against", f"by state, {currency}", f"what the work adds, {currency}", f"ways out, {currency}", f"in pieces, {currency}")
     for rows, first in zip(told, heads, strict=True):
@@ -46,10 +47,8 @@ def worth_text(stand):
 
 
 def _of_rows(rows, first):
-    """Rows of a page as a table; a column with nothing in it is left out, one of long words comes last."""
+    """Rows of a page as a table; a column with nothing in it is left out."""
     shown = [column for column in rows[0] if any(row[column] for row in rows)]
     words = {column for column in shown if not all(is_figure(row[column]) for row in rows)}
-    longest = max(shown, key=lambda column: max(len(str(row[column])) for row in rows))
-    shown = [column for column in shown if column != longest or column == shown[0]] + ([longest] if longest != shown[0] else [])
     head = [first if k == 0 else column for k, column in enumerate(shown)]
     return sheet(head, [[row[column] for column in shown] for row in rows], left={k for k, column in enumerate(shown) if column in words})

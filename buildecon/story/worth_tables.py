@@ -3,12 +3,13 @@
 from math import exp, inf, sqrt
 
 from buildecon.decision.dip import money_in_by_month
-from buildecon.market.flags import trust
+from buildecon.market.flags import ODD, trust
 from buildecon.story.words import number
 from buildecon.story.worth_words import chance_text, price_text, spread_text
 
 SIGN = {"sold": "sold", "sold untold": "sold", "asking": "on offer", "dealer": "on offer", "bid": "bid", "offer refused": "bid"}
-SOURCES = {"stated": "your figure", "evidence": "market.csv", "belief": "only belief about such a state", "nothing": "nothing"}
+MOST = 40  # rows of evidence that are drawn and listed
+SOURCES = {"stated": "your figure", "evidence": "market.csv", "first guess": "your first guess", "belief": "only belief about such a state", "nothing": "nothing"}
 
 
 def evidence_table(market):
@@ -30,8 +31,16 @@ def evidence_table(market):
         low, high = next(says, (None, None)) if read.counts else (None, None)
         pull = next(pulls, None) if read.counts else None
         row = {"row": f"{read.row.id}, {read.row.kind}", "figure": number(read.figure), "says of this car": _says(low, high), "pull": f"{pull[2]:+,.0f}" if pull else ""}
-        rows.append(row | {"date": f"{read.row.date:%d %b %Y}", "what": read.row.what, "read as": read.reading, "why": read.because})
-    return rows
+        rows.append((abs(pull[2]) if pull else 0.0, row | {"date": f"{read.row.date:%d %b %Y}", "read as": read.reading, "why": read.because, "what": read.row.what}))
+    least = sorted((pull for pull, _ in rows), reverse=True)[MOST - 1] if len(rows) > MOST else -1.0
+    shown = [row for pull, row in rows if pull >= least][:MOST]
+    if alone := market.without_guess:
+        guess = market.project.file.market.first_guess
+        pull = {"figure": number(guess.likely), "says of this car": "", "pull": price_signed(market.value.likely - alone.value.likely), "date": "", "read as": "belief", "why": "finished, before any advert", "what": ""}
+        shown.append({"row": "your first guess"} | pull)
+    if len(rows) > MOST:
+        shown.append(dict.fromkeys(shown[0], "") | {"row": f"and {number(len(rows) - MOST)} more that pull less"})
+    return shown
 
 
 def _says(low, high):
@@ -65,7 +74,7 @@ def corrections_table(market):
         before, after = (column.mean, column.sd), (market.fit.mean[k], sd[k])
         say = _as_price if k == 0 else _as_change
         who = "yours" if column.stated else "none" if k == 0 else "common practice"
-        rows.append({"correction": column.name, "believed before": say(*before) if k or column.stated else "nothing", "whose": who, "after the evidence": say(*after), "which is": trust(share)})
+        rows.append({"correction": column.name, "after the evidence": say(*after), "which is": trust(share), "believed before": say(*before) if k or column.stated else "nothing", "whose": who})
     return rows
 
 
@@ -75,7 +84,7 @@ def _as_price(mean, sd):
 
 def _as_change(mean, sd):
     low, middle, high = (exp(mean + step * sd) - 1 for step in (-1.2816, 0, 1.2816))
-    return f"{middle:+.0%} ({low:+.0%} to {high:+.0%})"
+    return "{} ({} to {})".format(*(f"{round(end, 2) + 0.0:+.0%}" for end in (middle, low, high)))
 
 
 def equity_table(stand):
@@ -93,10 +102,11 @@ def equity_table(stand):
     """
     rows = []
     for one, own in zip(stand.equity, stand.stated_equity, strict=True):
-        row = {"against": one.label, "which is": number(one.outlay), "value less that": price_signed(one.likely), "share recovered": f"{one.recovered:.0%}" if one.recovered is not None else "-"}
+        signed = price_signed if stand.market.is_known else exact_signed
+        row = {"against": one.label, "which is": number(one.outlay), "value less that": signed(one.likely), "share recovered": f"{one.recovered:.0%}" if one.recovered is not None else "-"}
         row |= {"chance of more": chance_text(one.chance)} if one.chance is not None else {}
-        row |= {"from": price_signed(one.low), "to": price_signed(one.high)}
-        rows.append(row | ({"at your own figure": f"{own.likely:+,.0f}"} if stand.market.is_known else {}))
+        row |= {"from": signed(one.low), "to": signed(one.high)}
+        rows.append(row | ({"at your own figure": exact_signed(own.likely)} if stand.market.is_known else {}))
     return rows
 
 
@@ -115,6 +125,22 @@ def price_signed(value):
     """
     text = price_text(abs(value))
     return text if text == "0" else ("-" if value < 0 else "+") + text
+
+
+def exact_signed(value):
+    """A difference with its sign.
+
+    Parameters
+    ----------
+    value : float
+        Any. [money]
+
+    Returns
+    -------
+    str
+        As `-11,035`. [-]
+    """
+    return f"{value:+,.0f}" if round(value) else "0"
 
 
 def stages_table(stand):
@@ -136,12 +162,12 @@ def stages_table(stand):
         rows.append({
             "state": stage.state,
             "worth": price_text(value[1]) if value else "-",
-            "money in by its end": number(stage.money_in),
-            "value less money in": price_signed(value[1] - stage.money_in) if value else "-",
+            "money in when it began": number(stage.money_before),
+            "when it ended, or now": number(stage.money_in),
             "range": spread_text(value[0], value[2]) if value and value[0] < value[2] else "",
             "since": f"{stage.since:%d %b %Y}" + (", to come" if stage.ahead else ""),
             "what": stage.what,
-            "says who": SOURCES[stage.source] + (f", {stage.rows} rows, {stage.sales} sold" if stage.rows else ""),
+            "says who": SOURCES[stage.source] + (f", {stage.rows} {'row' if stage.rows == 1 else 'rows'}, {stage.sales} sold" if stage.rows else ""),
         })  # fmt: skip
     return rows
 
@@ -233,19 +259,23 @@ def evidence_frames(stand):
         `rows` (label, kind, figure, low, high, bound), `range` (low, likely, high), as lists of rows. [money]
     """
     market = stand.market
-    shown, rows = [read for read in market.counted], []
+    shown, rows = market.counted, []
+    odd = {read.row.id for read, pull in zip(shown, market.pulls, strict=False) if pull[0] < ODD}
     for read, (low, high), spread in zip(shown, market.as_this_car, market.fit.rows.spread if market.fit else (), strict=False):
         ends = [end for end in (low, high) if 0 < end < inf]
         if not ends:
             continue
         sigma = float(spread) if low == high else 0.0
-        bound = "at most" if low == 0 else "at least" if high == inf else ""
+        bound = "at most" if low == 0 else "at least" if high == inf else "far off" if read.row.id in odd else ""
         first, last = (min(ends) * exp(-1.2816 * sigma), max(ends) * exp(1.2816 * sigma))
-        rows.append({"label": f"{read.row.id} {SIGN[read.row.kind]}", "kind": SIGN[read.row.kind], "what": read.row.what, "figure": round(read.figure), "low": round(first), "high": round(last), "middle": round(sqrt(min(ends) * max(ends))), "bound": bound})
+        rows.append({"id": read.row.id, "label": f"{read.row.id} {read.row.kind}", "kind": SIGN[read.row.kind], "what": read.row.what, "figure": round(read.figure), "low": round(first), "high": round(last), "middle": round(sqrt(min(ends) * max(ends))), "bound": bound})
+    if len(rows) > MOST:
+        pulls = {f"{read.row.id}": abs(pull[2]) for read, pull in zip(shown, market.pulls, strict=False)}
+        rows = sorted(rows, key=lambda row: -pulls.get(row["id"], 0.0))[:MOST]
     known = market.value
     here = [{"low": round(known.low), "likely": round(known.likely), "high": round(known.high), "shown": price_text(known.likely)}] if known else []
     own = [{"own": round(stand.stated[1]), "shown": "your figure"}] if stand.stated[1] else []
-    return {"rows": rows, "range": here, "own": own, "order": [row["label"] for row in rows]}
+    return {"rows": rows, "range": here, "own": own}
 
 
 def dip_frames(stand):

@@ -98,6 +98,34 @@ def often_text(level):
     return OFTEN.get(round(level, 3), f"{100 * level:.0f} times out of 100")
 
 
+def what_if_text(market):
+    """The assumptions a reader has turned away from the files, for the head of the answer.
+
+    Parameters
+    ----------
+    market : Worth
+        The reading. [-]
+
+    Returns
+    -------
+    str
+        As `with asking prices 12 % above a price`; empty where nothing is turned. [-]
+    """
+    stated, turned, unit = market.stated, market.turned, market.project.file.build.distance_unit
+    moved = {name for name in ("asking_percent", "dealer_percent", "bid_percent", "distance") if getattr(turned, name) not in (None, getattr(stated, name))}
+    said = [
+        ("asks_are_sales", turned.asks_are_sales, "asking prices taken for sales"),
+        ("asking_percent", "asking_percent" in moved and not turned.asks_are_sales, f"asking prices {turned.asking_percent}% above a price"),
+        ("dealer_percent", "dealer_percent" in moved and not turned.asks_are_sales, f"a dealer's prices {turned.dealer_percent}% above a price"),
+        ("bid_percent", "bid_percent" in moved, f"a price {turned.bid_percent}% above a bid"),
+        ("belief_width", turned.belief_width != 1, f"beliefs {turned.belief_width:g} times as wide"),
+        ("distance", "distance" in moved, f"{number(turned.distance or 0)} {unit} on its clock"),
+        ("odd_rows", turned.odd_rows != stated.odd_rows, "odd rows allowed" if turned.odd_rows else "odd rows not allowed"),
+    ]
+    told = [words.replace(".0%", "%") for _, moved, words in said if moved]
+    return f"with {', '.join(told)}" if told else ""
+
+
 def worth_sentence(stand):
     """What the car is worth.
 
@@ -109,21 +137,27 @@ def worth_sentence(stand):
     Returns
     -------
     str
-        With date, currency and range; says so where nothing is known. [-]
+        With date, currency and range, and whatever was turned; says so where nothing is known. [-]
     """
     market, currency, build = stand.market, stand.project.currency, stand.project.file.build
     day = f"{build.as_of:%d %B %Y}"
     state = "finished" if market.stage == "finished" else f"as it stands ({market.stage})"
     if not market.is_known:
-        own = f"Your own figure is {price_text(stand.stated[1], currency)} ({spread_text(stand.stated[0], stand.stated[2])})."
+        own = f"Your own figure is {_figure(stand.stated[1], currency)}" + (f" ({_figure(stand.stated[0])} to {_figure(stand.stated[2])})." if stand.stated[0] < stand.stated[2] else ".")
         if market.bound:
             which, price = market.bound
             side = "asking prices read as bounds" if which == "at most" else "refused bids read as bounds"
-            return f"On {day} it is worth {which} {price_text(price, currency)}, as far as {side} can say; that gives no likely figure. {own}"
+            unused = " Your first guess is not used: from one side alone it would be the whole answer." if market.project.file.market.first_guess else ""
+            return f"On {day} it is worth {which} {price_text(price, currency)}, as far as {side} can say; that gives no likely figure.{unused} {own}"
         return f"On {day} nothing says what it is worth: no evidence in market.csv and no first guess. {own}"
-    value = market.value
+    value, turned = market.value, what_if_text(market)
     said = f"On {day} it would sell, {state}, for about {price_text(value.likely, currency)}; {often_text(market.level)} for {spread_text(value.low, value.high)}."
-    return said
+    return f"What if? {turned[0].upper()}{turned[1:]}: on {said[3:]}" if turned else said
+
+
+def _figure(value, currency=""):
+    """A figure as the owner wrote it, not rounded to three."""
+    return f"{number(value)} {currency}".rstrip()
 
 
 def evidence_sentence(stand):
@@ -144,9 +178,13 @@ def evidence_sentence(stand):
         return "No market evidence yet: this range is your own guess, not the market." if market.is_known else ""
     here, sold = market.evidence_for(market.stage)
     elsewhere = len(market.counted) - here
-    cars = f"{here or 'no'} {'car' if here == 1 else 'cars'} in that state, {sold or 'none'} of them sold"
-    others = f", and {elsewhere} in other states" if elsewhere else ""
+    cars = f"{_count(here, 'car')} in that state, {number(sold) if sold else 'none'} of them sold" if here else "no car in that state"
+    others = f", and {_count(elsewhere, 'car')} in other states" if elsewhere else ""
     return f"From {cars}{others}; {BASES[stand.project.file.market.basis]}."
+
+
+def _count(n, what):
+    return f"{number(n)} {what}{'' if n == 1 else 's'}"
 
 
 def equity_sentence(stand):
@@ -162,21 +200,58 @@ def equity_sentence(stand):
     str
         At the evidence's figure where there is one, then at the owner's own. [-]
     """
-    currency, one, own = stand.project.currency, stand.stands_in, stand.stated_stands_in
-    said = f"It stands in at {amount(one.outlay, currency)}: {_side(one.likely, currency)}"
+    currency, one, own, known = stand.project.currency, stand.stands_in, stand.stated_stands_in, stand.market.is_known
+    said = f"It stands you in at {amount(one.outlay, currency)}: {gap_text(one.likely, known)} {currency} {_side(one.likely)}"
     said += f", {one.recovered:.0%} of it recovered" if one.recovered is not None else ""
-    said += f"; the chance that a buyer pays more than that is {chance_text(one.chance)}." if one.chance is not None else "."
-    if stand.market.is_known:
-        said += f" At your own figure of {amount(stand.stated[1], currency)} it is {amount(abs(own.likely), currency)} {'upside down' if own.likely < 0 else 'to the good'}"
-        said += f", {amount(abs(own.likely + stand.owed), currency)} once the {amount(stand.owed, currency)} you count on are paid." if stand.owed else "."
+    said += f"; the chance that a buyer pays more than that is {chance_text(one.chance)}." if one.chance is not None else ", at your own figure."
+    if known:
+        said += f" At your own figure of {amount(stand.stated[1], currency)} it is {amount(abs(own.likely), currency)} {_side(own.likely)}."
+    if stand.owed:
+        said = f"{said[:-1]}, {amount(abs(own.likely + stand.owed), currency)} {_side(own.likely + stand.owed)} once the {amount(stand.owed, currency)} you count on are paid."
     selling = float(stand.project.file.value.selling_cost_share)
     if selling:
         said += f" Sold at your figure with {selling:.1%} of selling cost, {amount(stand.stated[1] * (1 - selling), currency)} would be in your hand.".replace(".0%", "%")
     return said
 
 
-def _side(likely, currency):
-    return f"{price_text(-likely, currency)} upside down" if likely < 0 else f"{price_text(likely, currency)} to the good"
+def gap_text(value, known):
+    """A difference without its sign: in three figures where it rests on the evidence, else exact.
+
+    Parameters
+    ----------
+    value : float
+        Any. [money]
+    known : bool
+        Whether it rests on the evidence. [-]
+
+    Returns
+    -------
+    str
+        As `11,000`. [-]
+    """
+    return price_text(abs(value)) if known else _figure(abs(value))
+
+
+def _side(likely):
+    return "upside down" if likely < 0 else "to the good"
+
+
+def grave_sentences(market):
+    """What may make the answer wrong, for the head of a page.
+
+    Parameters
+    ----------
+    market : Worth
+        The reading. [-]
+
+    Returns
+    -------
+    list of str
+        Two at most, and how many more there are. [-]
+    """
+    grave = [flag for flag in flags(market) if flag.grave]
+    said = [f"But {flag.name}: {flag.figure}." for flag in grave[:2]]
+    return said + ([f"And {_count(len(grave) - 2, 'more thing')} of that kind, see below."] if len(grave) > 2 else [])
 
 
 def middle_sentence(stand):
@@ -216,12 +291,18 @@ def asks_sentence(project, market):
     asked = [read for read in market.counted if read.row.kind in ("asking", "dealer")]
     if not asked or not market.is_known or any(read.reading == "as price" for read in asked):
         return ""
-    other = worth(market.project, as_stated(market.project).model_copy(update={"asks_are_sales": True}))
+    other = worth(market.project, as_stated(market.project).model_copy(update={"asks_are_sales": True, "belief_width": market.turned.belief_width}))
     now, then = market.value.likely, other.value.likely
+    dealers = ", a dealer's among them," if {read.row.kind for read in asked} == {"asking", "dealer"} else ""
     return (
-        f"If the {len(asked)} asking prices were sales, it would be {price_text(then, project.currency)} instead of {price_text(now, project.currency)}: "
-        f"{then / now - 1:+.0%}. That is what quoting asks adds, and it does not go away with more of them."
+        f"If the {_count(len(asked), 'asking price')}{dealers} were sales, it would be {price_text(then, project.currency)} instead of {price_text(now, project.currency)}: "
+        f"{_percent(then / now - 1, '+')}. That is what quoting asks adds, and it does not go away with more of them."
     )
+
+
+def _percent(share, sign=""):
+    """A share as whole per cent, never -0 %."""
+    return f"{round(share, 2) + 0.0:{sign}.0%}"
 
 
 def decline_sentence(market):
@@ -242,7 +323,7 @@ def decline_sentence(market):
         return ""
     names = [f"{column.name} {trust(share)}" for column, share in zip(market.columns[1:], market.fit.prior_share[1:], strict=True) if not column.name.endswith("instead of finished") and (column.name == "a year older" or column.name.startswith("10,000"))]
     distance, unit = float(market.project.file.use.distance_a_year), market.project.file.build.distance_unit
-    return f"A year more, with {number(distance)} {unit} in it, takes {decline.likely:.0%} off such a car, {often_text(market.level)} {decline.low:.0%} to {decline.high:.0%} ({'; '.join(names)})."
+    return f"A year more, with {number(distance)} {unit} in it, takes {_percent(decline.likely)} off such a car, {often_text(market.level)} {_percent(decline.low)} to {_percent(decline.high)} ({'; '.join(names)})."
 
 
 def flag_sentences(market):
@@ -277,7 +358,7 @@ def built_sentence(stand):
     built, currency = stand.built, stand.project.currency
     if built is None:
         return ""
-    said = f"The car without the work, {price_text(built.base[1], currency)}, plus what the work adds comes to {price_text(built.value[1], currency)} ({spread_text(built.value[0], built.value[2])})"
+    said = f"The car without the work, {price_text(built.base[1], currency)}, plus what the work adds comes to {price_text(built.value[1], currency)} ({spread_text(built.value[0], built.value[2])}, all lows to all highs)"
     said += f", cut at the ceiling from {price_text(built.before_ceiling[1])}" if built.capped else ""
     said += f"; of the work's cost, {price_text(built.left_behind, currency)} is paid for by no buyer."
     known = stand.market.value
@@ -309,10 +390,12 @@ def dip_sentence(stand):
     low, currency = min(known[1:], key=lambda stage: stage.value[1]), stand.project.currency
     before = known[known.index(low) - 1]
     if low.value[1] >= before.value[1]:
-        return f"Its value never fell on the way: {price_text(known[0].value[1], currency)} at first, {price_text(known[-1].value[1], currency)} at last."
+        gaps = [stage.state for stage in stand.stages if not stage.value]
+        unknown = f" (not known: {', '.join(gaps)})" if gaps else ""
+        return f"From {price_text(known[0].value[1], currency)} at first to {price_text(known[-1].value[1], currency)} at last{unknown}."
     return (
         f"The dip: {low.state} on {low.since:%d %B %Y} it would have fetched {price_text(low.value[1], currency)}, down from {price_text(before.value[1])}, "
-        f"and by the end of that state {price_text(low.money_in, currency)} had gone in: {price_text(low.money_in - low.value[1])} that selling then would have lost."
+        f"with {_figure(low.money_before, currency)} in it; when that state ended {_figure(low.money_in, currency)} was in."
     )
 
 
@@ -357,14 +440,18 @@ def cover_sentence(stand):
     cover, currency = stand.cover, stand.project.currency
     if cover is None:
         return ""
-    said = f"Insured for {amount(cover.sum, currency)} as {cover.means}; it would sell for {price_text(cover.value[1], currency)} and stands in at {amount(cover.outlay, currency)}."
+    fetch = f"it would sell for {price_text(cover.value[1], currency)}" if stand.market.is_known else f"your own figure is {_figure(cover.value[1], currency)}"
+    paid = price_text(cover.paid_at_most, currency)
+    said = f"Insured for {amount(cover.sum, currency)} as {cover.means}; {fetch} and it stands you in at {amount(cover.outlay, currency)}."
     said += {
         "agreed value": " That sum is paid on a total loss, as agreed.",
-        "stated amount": f" A stated amount is a ceiling, not a promise: the least of it, the market value and the repair is paid, {price_text(cover.paid_at_most, currency)} at most today (common practice, no source). Ask for agreed value.",
-        "market value": f" At market value the policy pays what a like car fetches, about {price_text(cover.paid_at_most, currency)}, often without the modifications (common practice, no source): ask what it says of them.",
+        "stated amount": f" A stated amount is a ceiling, not a promise: the least of it, the market value and the repair is paid, {paid} at most today (common practice, no source). Ask for agreed value.",
+        "market value": f" At market value the policy pays what a like car fetches, about {paid}, often without the modifications (common practice, no source): ask what it says of them.",
     }[cover.means]
     said += f" It is {price_text(cover.short_of_value, currency)} short of the value." if cover.short_of_value > 0.02 * cover.value[1] else ""
-    said += f" The {price_text(cover.short_of_outlay, currency)} above the sum that you put in are covered by nobody." if cover.short_of_outlay > 0 else ""
+    said += " That is more than such a car sells for: ask whether all of it would be paid." if cover.means == "agreed value" and cover.sum > cover.value[2] else ""
+    exact = cover.means == "agreed value"
+    said += f" Of what it stands you in at, {_figure(cover.short_of_outlay, currency) if exact else price_text(cover.short_of_outlay, currency)} would come back from nobody." if cover.short_of_outlay > 0 else ""
     return said
 
 
@@ -385,10 +472,12 @@ def job_sentences(stand):
     for job in stand.jobs:
         worst, likely, best = job.if_selling
         verdict = "it pays" if worst > 0 else "it does not pay" if best < 0 else "it is likelier to pay than not" if likely > 0 else "it is likelier not to pay"
-        said = f"{job.what[0].upper()}{job.what[1:]} for {amount(job.cost[1], currency)}, to be worth {amount(job.value_after[1], currency)}: if you sell, {verdict} ({number(likely)} {currency}; worst {number(worst)}, best {number(best)})."
-        month = job.per_month_if_keeping
-        keep = f" Kept {number(job.keep_years)} years it costs about {amount(month, currency)} a month: a question of taste." if month > 0 else f" Kept {number(job.keep_years)} years it costs nothing."
-        found.append(said + keep)
+        selling = float(stand.project.file.value.selling_cost_share)
+        less = f", {selling:.1%} of selling cost off".replace(".0%", "%") if selling else ""
+        said = f"{job.what[0].upper()}{job.what[1:]} for {amount(job.cost[1], currency)}, to be worth {amount(job.value_after[1], currency)} instead of your own figure of {amount(stand.stated[1], currency)}: "
+        said += f"if you sell, {verdict} ({number(likely)} {currency}{less}; worst {number(worst)}, best {number(best)})."
+        month, years = job.per_month_if_keeping, f"Kept {number(job.keep_years)} years, with that value still in it,"
+        found.append(f"{said} {years} it costs about {amount(month, currency)} a month: a question of taste." if month > 0 else f"{said} {years} it leaves {amount(-likely, currency).lstrip('-')} over.")
     return found
 
 
@@ -407,14 +496,16 @@ def worth_assumptions(stand):
     """
     market, project = stand.market, stand.project
     stated = as_stated(project)
-    told = [f"Basis: {BASES[project.file.market.basis]}; brought to {project.file.build.as_of:%d %B %Y} at {100 * float(project.file.market.trend_rate):.1f} % a year."]
+    told = [f"Basis: {BASES[project.file.market.basis]}; brought to {project.file.build.as_of:%d %B %Y} at {float(project.file.market.trend_rate):.1%} a year."]
     told.append(
-        f"Asking prices are taken to stand {stated.asking_percent:g} % above a price, a dealer's {stated.dealer_percent:g} %, bids and refused offers {stated.bid_percent:g} % below. "
+        f"Asking prices are taken to stand {stated.asking_percent:g}% above a price, a dealer's {stated.dealer_percent:g}%, a price {stated.bid_percent:g}% above bids and refused offers. "
         "The first is what 929 houses asked above what they fetched (GrinnellHouses, R package Stat2Data), for want of such a set of cars; the others are common practice, no source."
     )
     told.append("A state's share of the finished price, a condition step, a changed engine: common practice, no source, unless [market.beliefs] has yours. The table of corrections shows how much of each is left assumed.")
     if project.file.market.first_guess is None:
         told.append("You gave no first guess, so the level comes from the evidence alone.")
+    if any(stage.ahead for stage in stand.stages):
+        told.append("Money still to come counts at the mean of its range, (low + 4 likely + high) / 6.")
     if stand.built:
         told.append("Shares that kinds of work add are common practice, no source, where adds does not replace them.")
     if project.file.market.odd_rows:

@@ -23,11 +23,11 @@ def test_each_kind_is_read_for_what_it_is():
     y = log(5000)
     assert (sold.reading, sold.low, sold.high, sold.spread) == ("as price", y, y, 0)
     assert (untold.reading, untold.low, untold.high) == ("bracket", y + log(0.75), y)
-    # GrinnellHouses, package Stat2Data: 929 houses were asked for at 0.070 to 0.102 above what they fetched, in logs; 0.08 lies between.
-    assert (ask.reading, ask.low, ask.high, ask.spread) == ("margin", y - 0.08, y - 0.08, 0.08)
-    assert (dealer.reading, dealer.low, dealer.spread) == ("margin", y - 0.15, 0.08)
-    assert (bid.reading, bid.low, bid.spread) == ("margin", y + 0.05, 0.05)
-    assert (offer.reading, offer.low, offer.spread) == ("margin", y + 0.05, 0.07)
+    # GrinnellHouses, package Stat2Data: 929 houses were asked for at 0.070 to 0.102 above what they fetched, in logs; log 1.08 = 0.077 lies between.
+    assert (ask.reading, ask.low, ask.high, ask.spread) == ("margin", y - log(1.08), y - log(1.08), 0.08)
+    assert (dealer.reading, dealer.low, dealer.spread) == ("margin", y - log(1.15), 0.08)
+    assert (bid.reading, bid.low, bid.spread) == ("margin", pytest.approx(y + log(1.05)), 0.05)
+    assert (offer.reading, offer.low, offer.spread) == ("margin", pytest.approx(y + log(1.05)), 0.07)
     assert (asked.reading, asked.low, asked.high) == ("bracket", y, log(5600))
 
 
@@ -38,7 +38,7 @@ def test_a_reading_is_the_owner_s_to_choose():
     assert (ask.low, ask.high, ask.weight) == (-inf, y, 0.5)  # 30 of the usual 60 days
     assert (dealer.low, dealer.high) == (y, y)
     assert (bid.low, bid.high) == (y, y + log(1.25))
-    assert (offer.low, offer.spread) == (y + 0.1, pytest.approx(0.2))
+    assert (offer.low, offer.spread) == (pytest.approx(y + log(1.1)), pytest.approx(0.2))
     assert margin_of(garage(readings=chosen).file.market, "offer refused") == (0.1, 0.2)
 
 

@@ -62,7 +62,7 @@ REFUSED = {
     ("floor then rise", "decline_rate = 0.1\nrise_rate = -0.1\nfloor_value = 1"): "build.toml line 61, options.2.value_path.rise_rate: "
     "must be a fraction a year between 0 and 1, got -0.1. Write 3 % a year as 0.03.",
     ("two stages", "decline_rate = 0.1"): "build.toml line 59, options.2.value_path.kind: must be one of 'steady', 'years and distance', 'two stage', "
-    "'floor then rise', 'held then declining', 'straight line', 'table', 'distance', got 'two stages'.",
+    "'floor then rise', 'held then declining', 'straight line', 'table', 'distance', got 'two stages'. Did you mean 'two stage'?",
     ("steady", "decline_rat = 0.1"): "build.toml line 60, options.2.value_path.decline_rat: is not a known name. Did you mean 'decline_rate'?",
 }
 

@@ -60,7 +60,7 @@ IN_LINES = {
     ("2026-02-03", "2026-02-30"): "line 3, date: must be a date like 2026-06-30, got '2026-02-30'. Declare date_order = 'dmy' or 'mdy' for the file in build.toml, as in [files.lines], or leave the cell empty.",
     ("Engine", ""): "line 3, system: must be given, and is missing.",
     (",part", ",parts"): "line 3, nature: must be one of 'part', 'outside work', 'consumable', 'freight and tax', 'tool', 'fetching', 'paper', 'storage', "
-    "'insurance', 'downtime', 'second car', 'finance', 'base car', 'credit', got 'parts'.",
+    "'insurance', 'downtime', 'second car', 'finance', 'base car', 'credit', got 'parts'. Did you mean 'part'?",
     ("a set", "a set,"): "line 3: must have 7 cells, got 8. Put quotes around a text that has the separator in it.",
     ("2026-02-03,a set", "2026-02-03"): "line 3: must have 7 cells, got 6. An empty cell needs its separator too.",
     ("a set", '"a set'): "line 3: must be csv with ',' between cells; unexpected end of data. Check the quotes from this line on.",

@@ -46,20 +46,20 @@ def test_how_often_in_words(level, text):
 
 def test_the_first_sentences_of_the_roadster():
     found = stand(demo("roadster"))
-    assert words.worth_sentence(found) == "On 30 September 2026 it would sell, finished, for about 5,840 GBP; four times out of five for 4,840 to 7,050."
-    assert words.evidence_sentence(found) == "From 8 cars in that state, 5 of them sold, and 2 in other states; what the seller gets, fees of an auction left out."
+    assert words.worth_sentence(found) == "On 30 September 2026 it would sell, finished, for about 5,850 GBP; four times out of five for 4,840 to 7,060."
+    assert words.evidence_sentence(found) == "From 8 cars in that state, 5 of them sold, and 2 cars in other states; what the seller gets, fees of an auction left out."
     assert "At your own figure of 5,900 GBP it is 2,580 GBP upside down." in words.equity_sentence(found)
     assert "5,664 GBP would be in your hand" in words.equity_sentence(found)
     assert words.job_sentences(found) == [
-        "Full respray for 1,150 GBP, to be worth 6,700 GBP: if you sell, it is likelier not to pay (-382 GBP; worst -1,112, best 202). "
-        "Kept 10 years it costs about 3 GBP a month: a question of taste."
+        "Full respray for 1,150 GBP, to be worth 6,700 GBP instead of your own figure of 5,900 GBP: if you sell, it is likelier not to pay "
+        "(-382 GBP, 4% of selling cost off; worst -1,112, best 202). Kept 10 years, with that value still in it, it costs about 3 GBP a month: a question of taste."
     ]
-    assert words.dip_sentence(found).startswith("The dip: stripped on 06 December 2025 it would have fetched 1,300 GBP, down from 1,850")
+    assert words.dip_sentence(found) == "The dip: stripped on 06 December 2025 it would have fetched 1,300 GBP, down from 1,850, with 2,370 GBP in it; when that state ended 5,813 GBP was in."
 
 
 def test_the_pickup_in_its_state_of_today_and_the_van_with_its_grant():
     assert "as it stands (running again), for about 24,500 USD" in words.worth_sentence(stand(demo("pickup")))
-    assert "11,035 EUR upside down, 8,035 EUR once the 3,000 EUR you count on are paid." in words.equity_sentence(stand(demo("van")))
+    assert "11,035 EUR upside down, 8,035 EUR upside down once the 3,000 EUR you count on are paid." in words.equity_sentence(stand(demo("van")))
 
 
 def test_no_figure_is_made_up_where_none_is_known():
@@ -98,7 +98,7 @@ def test_the_policy_is_told_with_its_warning(means, words_):
 
 def test_the_two_approaches_are_both_shown_and_their_difference_explained():
     near = words.built_sentence(stand(demo("roadster")))
-    assert "The comparables say 5,840 GBP" in near and "inside their own range" in near
+    assert "The comparables say 5,850 GBP" in near and "inside their own range" in near
     far = demo("roadster")
     terms = far.file.contribution.model_copy(update={"base": sure(500), "ceiling": None})
     said = words.built_sentence(stand(with_(far, contribution=terms)))
@@ -109,12 +109,13 @@ def test_the_two_approaches_are_both_shown_and_their_difference_explained():
 def test_the_tables_hold_every_row_and_agree_with_the_engine():
     found = stand(demo("roadster"))
     evidence = tables.evidence_table(found.market)
-    assert [one["row"].split(",")[0] for one in evidence] == [f"m{k:02}" for k in range(1, 12)]
-    assert evidence[-1]["read as"] == "left out" and "worth its parts" in evidence[-1]["why"]
+    assert [one["row"].split(",")[0] for one in evidence] == [*(f"m{k:02}" for k in range(1, 12)), "your first guess"]
+    assert evidence[-2]["read as"] == "left out" and "worth its parts" in evidence[-2]["why"]
+    assert evidence[-1]["pull"] == tables.price_signed(found.market.value.likely - found.market.without_guess.value.likely)
     assert evidence[2]["says of this car"] == words.price_text(found.market.as_this_car[2][0])
     assert len(tables.equity_table(found)) == len(found.totals.rungs)
     corrections = tables.corrections_table(found.market)
-    assert [one["correction"] for one in corrections] == ["this car, finished", "a year older", "10,000 mi more", "a grade better", "as found instead of finished"]
+    assert [one["correction"] for one in corrections] == ["the market for this car, finished", "a year older", "10,000 mi more", "a grade better", "as found instead of finished"]
     assert {one["which is"] for one in corrections} == {"assumed", "partly from the evidence", "from the evidence"}
     assert tables.work_table(found)[-1]["adds"] == words.price_text(found.built.value[1])
     assert tables.parts_table(found)[-1]["counts"] == "3,108"
@@ -124,7 +125,7 @@ def test_the_tables_hold_every_row_and_agree_with_the_engine():
 def test_the_charts_are_given_what_the_tables_say():
     found = stand(demo("pickup"))
     frames = tables.evidence_frames(found)
-    assert [one["label"] for one in frames["rows"]] == [f"m{k:02} {'sold' if k < 8 else 'on offer'}" for k in range(1, 11)]
+    assert [one["label"] for one in frames["rows"]] == [f"m{k:02} {'sold' if k < 8 else 'asking'}" for k in range(1, 11)]
     assert frames["range"] == [{"low": round(found.price[0]), "likely": round(found.price[1]), "high": round(found.price[2]), "shown": "24,500"}]
     assert all(one["low"] <= one["middle"] <= one["high"] for one in frames["rows"])
     dip = tables.dip_frames(found)
@@ -163,3 +164,37 @@ def test_a_project_without_the_new_tables_still_has_an_answer():
     assert "it would sell, finished, for about" in text and "You gave no first guess" in text
     for title in ("ways out", "in pieces", "what the work adds"):
         assert title not in text
+
+
+def test_a_what_if_is_named_in_the_answer():
+    roadster = demo("roadster")
+    stated = as_stated(roadster)
+    turned = stated.model_copy(update={"asking_percent": 12.0, "distance": 90000.0, "belief_width": 2.0, "odd_rows": True})
+    said = words.worth_sentence(standing(worth(roadster, turned), ladder(roadster)))
+    assert said.startswith("What if? With asking prices 12% above a price, beliefs 2 times as wide, 90,000 mi on its clock, odd rows allowed: on 30 September 2026 it would sell")
+    sales = standing(worth(roadster, stated.model_copy(update={"asks_are_sales": True})), ladder(roadster))
+    assert words.worth_sentence(sales).startswith("What if? With asking prices taken for sales: on")
+    assert words.grave_sentences(sales.market) == ["But asks or bids taken for prices: 3 of 10 rows."]
+    assert words.what_if_text(worth(roadster)) == words.what_if_text(worth(roadster, stated)) == ""
+
+
+def test_differences_of_exact_figures_are_exact():
+    bare = stand(garage())
+    gap = bare.stands_in
+    assert f"{-gap.likely:,.0f} GBP upside down" in words.equity_sentence(bare)
+    assert tables.equity_table(bare)[0]["value less that"] == f"{bare.equity[0].likely:+,.0f}"
+    assert "it would sell for" not in words.cover_sentence(stand(with_(garage(), insured=Insured(sum=sure(5500), means="agreed value"))))
+
+
+def test_more_rows_than_a_page_holds_are_folded():
+    found = stand(garage(*[row(f"m{k}", 5000 + 7 * k) for k in range(300)]))
+    assert len(tables.evidence_frames(found)["rows"]) == tables.MOST
+    listed = tables.evidence_table(found.market)
+    assert len(listed) == tables.MOST + 1 and listed[-1]["row"] == "and 260 more that pull less"
+
+
+def test_over_insurance_and_what_nobody_pays_are_told():
+    found = stand(with_(demo("roadster"), insured=Insured(sum=sure(9000), means="agreed value")))
+    assert "more than such a car sells for" in words.cover_sentence(found)
+    below = words.cover_sentence(stand(demo("roadster")))
+    assert "Of what it stands you in at, 2,980 GBP would come back from nobody." in below
