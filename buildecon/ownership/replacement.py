@@ -90,12 +90,13 @@ def total_if_replaced(terms, end_value, months, life, discount_rate=0.0, inflati
         return Replaced(total, _when(first_ends, later_last, months).reshape(*lead, -1))
     again = replace(life.again or terms, energy=0.0, energy_growth=0.0)
     cars = []
-    for car, of in ((terms, total), (again, total_if_kept(again, end_value, months, discount_rate, inflation_rate))):
+    for car in (terms, again):
+        spent = total_if_kept(car, np.zeros(months + 1), months, discount_rate, inflation_rate)
         left = _end_value(car, months) if end_value is None else np.asarray(end_value, dtype=float)
-        cars.append([np.broadcast_to(a, total.shape).reshape(-1, months + 1).T for a in (of, left)])
+        cars.append([np.broadcast_to(a, total.shape).reshape(-1, months + 1).T for a in (spent, left)])
     by_month = np.broadcast_to(-np.log1p(np.asarray(discount_rate, dtype=float)) / 12, lead).reshape(-1)
     scrap = np.broadcast_to(life.scrap_value, lead).reshape(-1).astype(float)
-    found = np.array(cars[0][0])
+    found = np.array(total.reshape(-1, months + 1).T)
     energy = _energy(life.again or terms, lead)
     _replace(found, np.arange(months + 1), cars, (first_ends, later_last, scrap), by_month, energy)
     return Replaced(found.T.reshape(total.shape), _when(first_ends, later_last, months).reshape(*lead, -1))
@@ -133,7 +134,7 @@ def totals_if_replaced(terms, months, life, step=1, discount_rate=0.0, inflation
         for some in (ending[at : at + CHUNK] for at in range(0, ending.size, CHUNK)):
             first, again = (_part(car, lead, option, some) for car in (terms, life.again or terms))
             anew = replace(again, energy=0.0, energy_growth=0.0)
-            cars = [(totals(car, months, 1, discount[some], inflation[some])[0], _end_value(car, months)[0].T) for car in (first, anew)]
+            cars = [(_spent(car, months, discount[some], inflation[some]), _end_value(car, months)[0].T) for car in (first, anew)]
             block = np.array(total[option][:, some])
             lives = first_ends[option, some], later_last[option, some], scrap[option, some]
             by_month = -np.log1p(discount[some]) / 12
@@ -162,6 +163,11 @@ def _end_value(terms, months):
     return value_by_exit(terms, np.arange(months + 1) / 12) * (1 - np.asarray(terms.selling_share, dtype=float)[..., None])
 
 
+def _spent(terms, months, discount_rate, inflation_rate):
+    """All but what the car brings, by month and scenario: as if selling it took all of its value."""
+    return totals(replace(terms, selling_share=1.0), months, 1, discount_rate, inflation_rate)[0]
+
+
 def _energy(terms, lead):
     """Worth of all energy by a month, from the start of everything."""
     both = np.broadcast_arrays(*(np.atleast_1d(np.asarray(a, dtype=float)) for a in (terms.energy, terms.energy_growth)))
@@ -178,25 +184,24 @@ def _energy(terms, lead):
 def _replace(found, exits, cars, lives, by_month, energy):
     """Overwrites the rows of `found`, exits by cars, that lie at or after the end of a first life.
 
-    Each of `cars` has total and end value by month, the second without its energy.
+    Each of `cars` has what is spent and the end value by month, the second without its energy.
     """
-    (first, first_value), (again, again_value) = cars
+    (first, _), (again, value) = cars
     ends, lasts, scrap = lives
     every, top = np.arange(ends.size), len(first) - 1
 
-    def with_scrap(total, value, month):
-        return total[month, every] + (value[month, every] - scrap) * np.exp(month * by_month)
+    def a_life(spent, last):
+        month = np.minimum(last, top)  # one that ends later is not asked for
+        return spent[month, every] - scrap * np.exp(month * by_month)
 
-    to_first_end = with_scrap(first, first_value, np.minimum(ends, top))
-    one_life = with_scrap(again, again_value, np.minimum(lasts, top))
-    log_life = not_zero(lasts * by_month)
+    to_first_end, one_life, log_life = a_life(first, ends), a_life(again, lasts), not_zero(lasts * by_month)
     for row, month in zip(found, exits, strict=True):
         if not np.any(month >= ends):
             continue
         begun = np.maximum(-((ends - month) // lasts), 0)  # lives begun after the first
         before = np.maximum(begun - 1, 0)
         age = np.clip(month - ends - before * lasts, 0, top)
-        this = np.where(age == lasts, one_life, again[age, every])
+        this = again[age, every] - np.where(age == lasts, scrap, value[age, every]) * np.exp(age * by_month)
         later = one_life * np.expm1(before * log_life) / np.expm1(log_life) + this * np.exp(before * lasts * by_month)
         later = later * np.exp(ends * by_month) + energy(month, by_month) - energy(ends, by_month)
         row[...] = np.where(month >= ends, to_first_end + np.where(begun > 0, later, 0.0), row)
