@@ -70,8 +70,10 @@ def total_if_replaced(terms, end_value, months, life, discount_rate=0.0, inflati
         How far. [month]
     life : Life
         Of the cars. [-]
-    discount_rate, inflation_rate : array_like, shape () or (...), optional
-        Both effective; money is today's. [1/year]
+    discount_rate : array_like, shape () or (...), optional
+        Effective. [1/year]
+    inflation_rate : float, optional
+        Effective; money is today's. [1/year]
 
     Returns
     -------
@@ -89,16 +91,14 @@ def total_if_replaced(terms, end_value, months, life, discount_rate=0.0, inflati
     if np.all(first_ends > months):
         return Replaced(total, _when(first_ends, later_last, months).reshape(*lead, -1))
     again = replace(life.again or terms, energy=0.0, energy_growth=0.0)
-    cars = []
-    for car in (terms, again):
-        spent = total_if_kept(car, np.zeros(months + 1), months, discount_rate, inflation_rate)
-        left = _end_value(car, months) if end_value is None else np.asarray(end_value, dtype=float)
-        cars.append([np.broadcast_to(a, total.shape).reshape(-1, months + 1).T for a in (spent, left)])
+    spent = (total_if_kept(car, np.zeros(months + 1), months, discount_rate, inflation_rate) for car in (terms, again))
+    left = _end_value(again, months) if end_value is None else end_value
+    first, later, left = (np.broadcast_to(a, total.shape).reshape(-1, months + 1).T for a in (*spent, left))
     by_month = np.broadcast_to(-np.log1p(np.asarray(discount_rate, dtype=float)) / 12, lead).reshape(-1)
     scrap = np.broadcast_to(life.scrap_value, lead).reshape(-1).astype(float)
     found = np.array(total.reshape(-1, months + 1).T)
     energy = _energy(life.again or terms, lead)
-    _replace(found, np.arange(months + 1), cars, (first_ends, later_last, scrap), by_month, energy)
+    _replace(found, np.arange(months + 1), (first, later, left), (first_ends, later_last, scrap), by_month, energy)
     return Replaced(found.T.reshape(total.shape), _when(first_ends, later_last, months).reshape(*lead, -1))
 
 
@@ -134,7 +134,7 @@ def totals_if_replaced(terms, months, life, step=1, discount_rate=0.0, inflation
         for some in (ending[at : at + CHUNK] for at in range(0, ending.size, CHUNK)):
             first, again = (_part(car, lead, option, some) for car in (terms, life.again or terms))
             anew = replace(again, energy=0.0, energy_growth=0.0)
-            cars = [(_spent(car, months, discount[some], inflation[some]), _end_value(car, months)[0].T) for car in (first, anew)]
+            cars = (*(_spent(car, months, discount[some], inflation[some]) for car in (first, anew)), _end_value(again, months)[0].T)
             block = np.array(total[option][:, some])
             lives = first_ends[option, some], later_last[option, some], scrap[option, some]
             by_month = -np.log1p(discount[some]) / 12
@@ -184,9 +184,9 @@ def _energy(terms, lead):
 def _replace(found, exits, cars, lives, by_month, energy):
     """Overwrites the rows of `found`, exits by cars, that lie at or after the end of a first life.
 
-    Each of `cars` has what is spent and the end value by month, the second without its energy.
+    `cars` has, by month, what is spent on the first and on a later one, on that without its energy, and what a later one would bring.
     """
-    (first, _), (again, value) = cars
+    first, again, value = cars
     ends, lasts, scrap = lives
     every, top = np.arange(ends.size), len(first) - 1
 
