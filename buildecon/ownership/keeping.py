@@ -1,39 +1,11 @@
 """The cost of keeping a car to the end of every period: what goes in, what runs, what comes back at the end."""
 
-from dataclasses import dataclass, field
-
 import numpy as np
 
+from buildecon.ownership.terms import WEAR_KM, Terms, column, renewals_by, value_by_exit
 from buildecon.quantities.timevalue import annuity_factor, discount_factor, level_payment, loan_balance, rate_per_period
 
-NONE = 0.0
-
-
-@dataclass(frozen=True)
-class Terms:
-    """What options cost to have, as arrays; leading axes are options and, where there are any, scenarios.
-
-    Parameters
-    ----------
-    money_in : array_like, shape (...)
-        All that is paid at the start: car, tax, fees, kit. [money]
-    yearly : dict of str to array_like, shape (...)
-        Costs by name that come every year in today's money. [money/year]
-    energy : array_like, shape (..., sources)
-        Energy at the prices of the start. [money/year]
-    energy_growth : array_like, shape (..., sources)
-        Real growth of each price. [1/year]
-    loan, loan_rate, loan_months : array_like, shape (...)
-        Amount borrowed, yearly rate as the lender quotes it (a twelfth a month), number of payments. [money, 1/year, month]
-    """
-
-    money_in: np.ndarray
-    yearly: dict = field(default_factory=dict)
-    energy: np.ndarray = NONE
-    energy_growth: np.ndarray = NONE
-    loan: np.ndarray = NONE
-    loan_rate: np.ndarray = NONE
-    loan_months: np.ndarray = 1.0
+__all__ = ["Terms", "cost_if_kept", "level_cost", "running_costs", "total_if_kept"]
 
 
 def cost_if_kept(money_in, running, end_value, discount_rate=0.0, periods_a_year=12):
@@ -116,14 +88,18 @@ def running_costs(terms, periods, inflation_rate=0.0, periods_a_year=12):
         Paid at the end of each period. [money]
     """
     years = np.arange(1, periods + 1) / periods_a_year
-    costs = {name: _column(amount) / periods_a_year * np.ones(periods) for name, amount in terms.yearly.items()}
+    costs = {name: column(amount) / periods_a_year * np.ones(periods) for name, amount in terms.yearly.items()}
     growth = (1 + np.asarray(terms.energy_growth, dtype=float)[..., None]) ** years
     energy = np.asarray(terms.energy, dtype=float)[..., None] * growth / periods_a_year
     costs["energy"] = energy.sum(axis=-2) if energy.ndim > 1 else energy
+    months = np.arange(periods + 1) * 12 / periods_a_year
     if np.any(np.asarray(terms.loan) > 0):
-        months = np.minimum(np.arange(periods + 1) * 12 / periods_a_year, _column(terms.loan_months))
-        payment = level_payment(_column(terms.loan), _column(terms.loan_rate) / 12, _column(terms.loan_months))
-        costs["loan payments"] = np.diff(months, axis=-1) * payment * discount_factor(inflation_rate, years)
+        payment = level_payment(column(terms.loan), column(terms.loan_rate) / 12, column(terms.loan_months))
+        paying = np.diff(np.minimum(months, column(terms.loan_months)), axis=-1)
+        costs["loan payments"] = paying * payment * discount_factor(inflation_rate, years)
+    for cause, (given, of_each_period) in CAUSES.items():
+        if np.any(np.asarray(getattr(terms, given)) != 0):
+            costs[cause] = costs.get(cause, 0.0) + of_each_period(terms, months)
     return costs
 
 
@@ -134,8 +110,9 @@ def total_if_kept(terms, end_value, periods, discount_rate=0.0, inflation_rate=0
     ----------
     terms : Terms
         Of one option or many. [-]
-    end_value : array_like, shape (..., periods + 1)
-        What would come back by the end of each period, selling cost taken off; a loan is cleared from it here. [money]
+    end_value : array_like, shape (..., periods + 1), or None
+        What would come back by the end of each period, selling cost taken off; a loan is cleared from it here.
+        None for the value of the terms less their selling share. [money]
     periods : int
         How many. [-]
     discount_rate, inflation_rate : float, optional
@@ -149,15 +126,50 @@ def total_if_kept(terms, end_value, periods, discount_rate=0.0, inflation_rate=0
         Cost, positive. [money]
     """
     running = running_costs(terms, periods, inflation_rate, periods_a_year)
+    months = np.arange(periods + 1) * 12 / periods_a_year
+    if end_value is None:
+        end_value = value_by_exit(terms, months / 12) * (1 - column(terms.selling_share))
     end = np.asarray(end_value, dtype=float)
     if "loan payments" in running:
-        months = np.arange(periods + 1) * 12 / periods_a_year
-        owed = loan_balance(_column(terms.loan), _column(terms.loan_rate) / 12, _column(terms.loan_months), months)
+        owed = loan_balance(column(terms.loan), column(terms.loan_rate) / 12, column(terms.loan_months), months)
         end = end - owed * discount_factor(inflation_rate, months / 12)
     money_in = np.asarray(terms.money_in, dtype=float) - np.asarray(terms.loan, dtype=float)
+    money_in = money_in + np.where(np.asarray(terms.build_months) == 0, terms.build_cost, 0.0)
     return cost_if_kept(money_in, sum(running.values()), end, discount_rate, periods_a_year)
 
 
-def _column(amount):
-    """An array with a last axis of one, to run along the periods."""
-    return np.asarray(amount, dtype=float)[..., None]
+def _building(terms, months):
+    """Months of building in each period, a last one in part."""
+    return np.diff(np.minimum(months, column(terms.build_months)), axis=-1)
+
+
+def _build(terms, months):
+    return _building(terms, months) * column(terms.build_cost) / np.where(column(terms.build_months) > 0, column(terms.build_months), 1)
+
+
+def _insurance(terms, months):
+    value, starts = value_by_exit(terms, months / 12), months[:-1] // 12 * 12
+    return column(terms.insurance_share) * value[..., np.searchsorted(months, starts)] * np.diff(months) / 12
+
+
+def _upkeep(terms, months):
+    rise = column(terms.upkeep_by_year) + column(terms.upkeep_by_km) * column(terms.km_a_year) / WEAR_KM
+    return column(terms.upkeep) * (1 + rise * months[1:] / 12) * np.diff(months) / 12
+
+
+def _renewals(terms, months):
+    driven = column(terms.km_a_year)[..., None] * months / 12
+    count = renewals_by(column(terms.first_km), column(terms.life_km), driven)
+    count[..., 0] = 0  # what is due at the start is paid in the first period
+    return (column(terms.renewal_cost) * np.diff(count, axis=-1)).sum(axis=-2)
+
+
+# What a period costs by cause, from the terms and the months at which periods begin and end; the cause is left out where the field named is 0.
+CAUSES = {
+    "build": ("build_cost", _build),
+    "second car while building": ("downtime", lambda terms, months: _building(terms, months) * column(terms.downtime)),
+    "insurance": ("insurance_share", _insurance),
+    "upkeep": ("upkeep", _upkeep),
+    "renewals": ("renewal_cost", _renewals),
+    "enjoyment": ("enjoyment", lambda terms, months: -column(terms.enjoyment) * np.diff(months) / 12),
+}
