@@ -16,6 +16,7 @@ DRIFT = 0.03  # spread in logs that a figure gains with the root of its age in y
 GRADED = {"": 0.0, "seen": 0.0, "photos": 0.05, "seller": 0.10}  # spread in logs of a condition that nobody saw: common practice, no source
 ASKS, BIDS = ("asking", "dealer"), ("bid", "offer refused")
 DAYS = 365.25
+LONGEST = 100.0  # years over which a trend is followed
 
 
 @dataclass(frozen=True)
@@ -220,4 +221,4 @@ def _brought(row, market, as_of: date, price):
     """A price at home, on the basis, at the level of the day the figures hold on."""
     price += float(row.fees_on_top) if market.basis == "buyer pays" else 0.0
     at_home = price * (float(row.rate) if row.rate else 1.0)
-    return at_home * (1 + float(market.trend_rate)) ** ((as_of - row.date).days / DAYS)
+    return at_home * (1 + float(market.trend_rate)) ** min((as_of - row.date).days / DAYS, LONGEST)

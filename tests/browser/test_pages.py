@@ -138,7 +138,7 @@ def test_the_dark_page_is_dark_chart_and_all(opened):
 
 @pytest.mark.parametrize(("width", "scheme"), [(1280, "light"), (390, "light"), (390, "dark")])
 def test_what_is_it_worth_draws_both_charts_inside_the_page(opened, address, width, scheme):
-    page = opened(width=width, height=844, scheme=scheme, path="/page/what_is_it_worth/", until="11,100 upside down")
+    page = opened(width=width, height=844, scheme=scheme, path="/page/what_is_it_worth/", until="11,000 upside down")
     assert "it would sell, finished, for about 12,000 EUR" in page.locator(".lead").inner_text()
     assert {"12,000", "m4 sold", "stripped"} <= set(page.evaluate(TEXTS))
     assert page.evaluate("document.documentElement.scrollWidth") <= width

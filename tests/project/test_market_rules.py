@@ -17,7 +17,7 @@ HEAD = "id,what,kind,date,price,currency,rate\n"
     ("row", "message"),
     [
         ("m1,x,sold,2031-05-01,1900,,", "date: must be on or before as_of"),
-        ("m1,x,sold,1950-05-01,1900,,", "older prices say nothing of today's"),
+        ("m1,x,sold,1826-05-01,1900,,", "date: must be in 1900 or later"),
         ("m1,x,sold,2026-04-01,1900,SEK,", "rate: must be given for SEK"),
         ("m1,x,sold,2026-04-01,1900,,1.1", "rate: must be empty for an amount in"),
         ("m1,x,sold,,1900,,", "date: must be given"),

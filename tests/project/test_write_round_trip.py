@@ -89,8 +89,8 @@ def _check(folder, form, rows):
 @given(
     st.builds(Event, line=st.just("a3"), date=days, kind=st.just("payment"), amount=ranges, currency=st.just("USD"), document=texts(SIGNS), note=texts(SIGNS),
               rate=st.decimals(Decimal("0.001"), 5000, places=4).map(lambda rate: Estimate(rate, rate, rate)), due=days),
-    st.builds(Evidence, id=texts(SIGNS).map("m".__add__), what=texts(SIGNS).map("x".__add__), kind=st.sampled_from(["sold", "asking"]), date=days.filter(bool),
-              price=ranges.filter(lambda price: price.low >= 1), fees_on_top=ranges, days_listed=estimates, distance=estimates, year=st.none() | st.just(estimate("1984")),
+    st.builds(Evidence, id=texts(SIGNS).map("m".__add__), what=texts(SIGNS).map("x".__add__), kind=st.sampled_from(["sold", "asking"]), date=st.dates(min_value=dt.date(1900, 1, 1), max_value=dt.date(2025, 12, 31)),
+              price=ranges.filter(lambda price: price.low >= 1), fees_on_top=ranges, days_listed=estimates, distance=st.none() | st.integers(0, 5_000_000).map(lambda one: Estimate(*[Decimal(one)] * 3)), year=st.none() | st.just(estimate("1984")),
               followed=st.sampled_from(["", "yes"]), state=st.sampled_from(["", "stripped"]), condition=st.sampled_from(["", "tidy"]), car=texts(SIGNS), note=texts(SIGNS)),
 )  # fmt: skip
 @ROUNDS
