@@ -9,7 +9,7 @@ from pathlib import Path
 
 from buildecon import __version__
 
-PAGES = ("build_or_buy", "what_has_it_cost", "what_is_it_worth", "enter_receipts")
+PAGES = ("build_or_buy", "what_has_it_cost", "what_is_it_worth", "how_long_to_keep_it", "enter_receipts")
 
 
 def main(arguments=None):

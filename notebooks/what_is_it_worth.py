@@ -37,7 +37,8 @@ def data(picked):
     mo.stop(project is None, mo.callout(mo.Html(faults), kind="danger"))
     totals = ladder(project)
     dials = page.market_dials(project)
-    return dials, project, totals
+    filed = standing(worth(project), totals)
+    return dials, filed, project, totals
 
 
 @app.cell
@@ -114,12 +115,12 @@ def upside_down(project, stand):
 
 
 @app.cell
-def dip(project, stand):
+def dip(filed, project):
     mo.vstack([
         mo.md("""## Money in against value"""),
-        drawings.live("dip").showing(worth_tables.dip_frames(stand), f"{project.currency}: red, money in; blue, what it would have sold for", standing_words.dip_sentence(stand)),
-        mo.Html(page.key_note_html(standing_words.dip_sentence(stand))),
-        mo.Html(page.table_html(worth_tables.stages_table(stand), f"Value by state, {project.currency}")),
+        drawings.live("dip").showing(worth_tables.dip_frames(filed), f"{project.currency}: red, money in; blue, what it would have sold for; by the assumptions of the files", standing_words.dip_sentence(filed)),
+        mo.Html(page.key_note_html(standing_words.dip_sentence(filed))),
+        mo.Html(page.table_html(worth_tables.stages_table(filed), f"Value by state, {project.currency}")),
     ])
     return
 

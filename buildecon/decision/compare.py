@@ -1,6 +1,6 @@
 """The build beside everything one could have instead: same start, same money, same use, by years kept."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -10,12 +10,16 @@ from buildecon.ledger.ladder import Ladder, ladder
 from buildecon.market.decline import held_then_declining
 from buildecon.market.paths import value_path
 from buildecon.ownership.energy import energy_cost_per_km, price_per_litre_or_kwh
-from buildecon.ownership.keeping import Terms, level_cost, total_if_kept
+from buildecon.ownership.keeping import level_cost
+from buildecon.ownership.replacement import Life, total_if_replaced
+from buildecon.ownership.terms import Terms
 from buildecon.project.records import FromToday, OneOff, Project, ValuePath, WhatIf
+from buildecon.quantities.estimate import sure
 from buildecon.quantities.units import kilometres
 
 WHOLE_STORY, FROM_TODAY = "whole story", "from today"
 KEPT_AS_IS = FromToday()
+NEVER_KM = 1e12  # for a component that an option does not have
 
 
 @dataclass(frozen=True)
@@ -40,6 +44,12 @@ class Comparison:
         Present value; level cost a month; the same for one km or mile. [money, money/month, money/km]
     gates : tuple of tuple of Gate
         How each option stands against each must-have. [-]
+    terms : Terms
+        What it was added up from. [-]
+    end_value : ndarray, shape (options, n)
+        What would come back by age. [money]
+    replaced : ndarray, shape (options, most)
+        Months at whose end a car at the end of its life is replaced; NaN where there is none. [month]
     """
 
     project: Project
@@ -53,6 +63,9 @@ class Comparison:
     per_month: np.ndarray
     per_distance: np.ndarray
     gates: tuple
+    terms: Terms
+    end_value: np.ndarray
+    replaced: np.ndarray
 
     @property
     def build(self):
@@ -151,15 +164,17 @@ def compare(project, totals: Ladder = None, what_if: WhatIf = None, view=WHOLE_S
     months = 12 * use.horizon_years
     years = np.arange(months + 1) / 12
     money_in = tuple(_money_in(option, project, totals, what_if, view) for option in options)
-    end = np.array([_end_value(option, project, what_if, years) for option in options])
+    values = np.array([_value(option, project, what_if, years) for option in options])
+    end = np.array([_end_value(option, project, value, years) for option, value in zip(options, values, strict=True)])
     rate = what_if.discount_percent / 100
-    total = total_if_kept(_terms(options, project, what_if, money_in), end, months, rate, float(use.inflation_rate))
+    terms = _terms(options, project, what_if, money_in, values)
+    total, replaced = total_if_replaced(terms, end, months, _lives(options, project, what_if, terms), rate, float(use.inflation_rate))
     per_month = level_cost(total, rate)
     driven = np.array([0 if option.kind == "hire" else what_if.distance_a_year / 12 for option in options])[:, None]
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         per_distance = np.where(driven > 0, per_month / driven, np.nan)
     gates = tuple(gates_of(option, project.file.must_haves) for option in options)
-    return Comparison(project, view, what_if, options, left_out, money_in, years, total, per_month, per_distance, gates)
+    return Comparison(project, view, what_if, options, left_out, money_in, years, total, per_month, per_distance, gates, terms, end, replaced)
 
 
 def price_of_joy(comparison, build=None):
@@ -261,25 +276,71 @@ def _money_in(option, project, totals, what_if, view):
     return {name: amount for name, amount in parts.items() if amount}
 
 
-def _end_value(option, project, what_if, years):
-    """What would come back by years kept, kit included and selling cost taken off."""
+def _value(option, project, what_if, years):
+    """What the car would sell for by years kept, before selling cost."""
     if option.kind == "hire":
         return np.zeros_like(years)
+    path, unit = option.value_path or ValuePath(kind="steady", decline_rate=option.decline_rate), project.file.build.distance_unit
     if option.kind == "build":
         done = project.file.value.finished
         value, quoted = option.value or done, project.option(project.file.build.quoted_option).value or done
         value = what_if.end_value if value == quoted else float(value)
+        if what_if.decline_percent is not None:
+            path = ValuePath(kind="steady", decline_rate=sure(round(what_if.decline_percent / 100, 6)))
     else:
         value = float(option.price if option.value is None else option.value)
+    return value_path(path, value, years, kilometres(what_if.distance_a_year, unit), unit)
+
+
+def _end_value(option, project, value, years):
+    """What would come back by years kept, kit included and selling cost taken off."""
     selling = project.file.value.selling_cost_share if option.selling_cost_share is None else option.selling_cost_share
-    path, unit = option.value_path or ValuePath(kind="steady", decline_rate=option.decline_rate), project.file.build.distance_unit
-    end = value_path(path, value, years, kilometres(what_if.distance_a_year, unit), unit) * (1 - float(selling))
+    end = value * (1 - float(selling))
     if kit := option.kit:
         end = end + held_then_declining(float(kit.price) * float(kit.end_value_share), float(kit.held_years), float(kit.decline_rate), years)
     return end
 
 
-def _terms(options, project, what_if, money_in):
+def _lives(options, project, what_if, terms):
+    """How far each option goes, what it brings then, and what another costs."""
+    unit, km, scrap, again = project.file.build.distance_unit, [], [], np.array(terms.money_in, dtype=float)
+    for k, option in enumerate(options):
+        path, now = option.value_path, project.file.this_car.distance
+        far, left = (float(path.lifetime_distance), float(path.distance_now)) if path and path.lifetime_distance else (np.inf, 0.0)
+        if option.kind == "build" and what_if.lifetime_distance is not None and now is not None:
+            far, left = what_if.lifetime_distance, float(now)
+        km.append(max(kilometres(far - left, unit), 1.0) if option.kind != "hire" else np.inf)  # done already: done in the first month
+        repairs = project.file.repairs
+        selling = project.file.value.selling_cost_share if option.selling_cost_share is None else option.selling_cost_share
+        brings = float(path.scrap_value) if path and path.scrap_value else float(repairs.scrap_value) if repairs else 0.0
+        scrap.append(brings * (1 - float(selling)))
+        if option.wear and option.wear.again is not None:
+            again[k] = float(option.wear.again)
+    return Life(np.array(km), np.array(scrap), replace(terms, money_in=again))
+
+
+def _wear(options, project, what_if, yearly):
+    """What of keeping is not the same every year, as arguments of `Terms`; rising upkeep leaves the yearly sums."""
+    unit, wears = project.file.build.distance_unit, [option.wear for option in options]
+    rise = what_if.upkeep_rise_percent / 100
+    by_year = np.array([rise + (float(wear.upkeep_by_year) if wear else 0.0) for wear in wears])
+    by_km = np.array([float(wear.upkeep_by_distance) / kilometres(1.0, unit) if wear else 0.0 for wear in wears])
+    rises = (by_year > 0) | (by_km > 0)
+    most = max((len(wear.renewals) for wear in wears if wear), default=0)
+    cost, first, every = np.zeros((len(options), most)), np.full((len(options), most), NEVER_KM), np.full((len(options), most), NEVER_KM)
+    for k, wear in enumerate(wears):
+        for j, part in enumerate(wear.renewals if wear else ()):
+            cost[k, j], every[k, j] = float(part.cost), kilometres(float(part.every), unit)
+            first[k, j] = kilometres(max(float(part.every) - float(part.used), 0.0), unit)
+    found = {
+        "upkeep": np.where(rises, yearly["upkeep"], 0.0), "upkeep_by_year": by_year, "upkeep_by_km": by_km,
+        "insurance_share": np.array([float(wear.insurance_share) if wear else 0.0 for wear in wears]),
+    }  # fmt: skip
+    yearly["upkeep"] = np.where(rises, 0.0, yearly["upkeep"])
+    return found | ({"renewal_cost": cost, "first_km": first, "life_km": every} if most else {})
+
+
+def _terms(options, project, what_if, money_in, values):
     """The options' terms as arrays, one row an option."""
     file = project.file
     km_a_year = kilometres(what_if.distance_a_year, file.build.distance_unit)
@@ -293,7 +354,9 @@ def _terms(options, project, what_if, money_in):
     yearly = {name: np.array([float(getattr(option.yearly, name)) for option in options]) for name in type(options[0].yearly).model_fields}
     yearly["charges by the day"] = np.array([days * float(option.charge_per_drive_day) for option in options])
     yearly["hire"] = np.array([float(o.hire.days_a_year) * float(o.hire.per_day) if o.hire else 0.0 for o in options])
+    yearly["upkeep"] = what_if.upkeep * yearly["upkeep"]
     loans = [option.loan for option in options]
+    driven = np.array([0.0 if option.kind == "hire" else km_a_year for option in options])
     return Terms(
         money_in=np.array([sum(parts.values()) for parts in money_in]),
         yearly=yearly,
@@ -302,4 +365,7 @@ def _terms(options, project, what_if, money_in):
         loan=np.array([float(loan.amount) if loan else 0.0 for loan in loans]),
         loan_rate=np.array([float(loan.rate) if loan else 0.0 for loan in loans]),
         loan_months=np.array([float(loan.months) if loan else 1.0 for loan in loans]),
+        km_a_year=driven,
+        value_path=values,
+        **_wear(options, project, what_if, yearly),
     )

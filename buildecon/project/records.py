@@ -10,6 +10,7 @@ from buildecon.project.fields import ZERO, Amount, AnyNumber, Currency, Day, Fac
 from buildecon.project.forms import CsvForm, Files, Source  # noqa: F401
 from buildecon.project.paths import ValuePath
 from buildecon.project.rows import Event, Evidence, Fill, Hours, IndexRow, Line, Statement
+from buildecon.project.wear import Repairs, Wear
 from buildecon.project.worth import CarState, Contribution, Improvement, Insured, Market, PartOut, Route, ThisCar
 from buildecon.quantities.estimate import Estimate, sure
 from buildecon.quantities.units import AMOUNT_PER, KM_PER, PER_100_KM
@@ -209,6 +210,7 @@ class Option(Record):
     value: Amount | None = None
     decline_rate: Rate | None = None
     value_path: ValuePath | None = None
+    wear: Wear | None = None
     selling_cost_share: Share | None = None
     energy: tuple[Consumption, ...] = ()
     yearly: Yearly = Yearly()
@@ -322,6 +324,7 @@ class BuildFile(Record):
     part_out: PartOut | None = None
     routes: tuple[Route, ...] = ()
     insured: Insured | None = None
+    repairs: Repairs | None = None
     improvements: tuple[Improvement, ...] = ()
     disclosures: tuple[Disclosure, ...] = ()
     files: Files = Files()
@@ -395,6 +398,14 @@ class WhatIf(Record):
         In today's money, as the slider shows it. [%/year]
     still_to_come : float
         Cost to finish the build. [money]
+    upkeep : float
+        Times the upkeep of the files. [-]
+    upkeep_rise_percent : float
+        By which upkeep rises each year, on top of the files. [%/year]
+    decline_percent : float or None
+        Share of its value the build loses a year, instead of its rate or path. [%/year]
+    lifetime_distance : float or None
+        On its clock when the build is done, in the owner's unit. [km or mi]
     """
 
     years_kept: int
@@ -403,3 +414,7 @@ class WhatIf(Record):
     end_value: float
     discount_percent: float
     still_to_come: float
+    upkeep: float = 1.0
+    upkeep_rise_percent: float = 0.0
+    decline_percent: float | None = None
+    lifetime_distance: float | None = None

@@ -12,6 +12,9 @@ NO_ROWS = {
     "cash": {"cash": []},
     "evidence": {"rows": [], "range": [], "own": []},
     "dip": {"money": [], "value": [], "gap": []},
+    "kept": {"causes": [], "total": [], "least": [], "names": [], "top": 1.0},
+    "limit": {"limit": []},
+    "renewals": {"renewals": []},
 }
 
 

@@ -8,7 +8,7 @@ from buildecon.project import ProjectFaults, read_project
 from buildecon.story.words import answer, cautions, gate_cost_sentence, is_figure, joy_sentence, near_misses
 
 DEMOS = Path(__file__).parents[2] / "data-demo"
-PAGES = {"enter_receipts": "Enter receipts", "what_has_it_cost": "What has it cost?", "what_is_it_worth": "What is it worth?", "build_or_buy": "Build it or buy one?"}
+PAGES = {"enter_receipts": "Enter receipts", "what_has_it_cost": "What has it cost?", "what_is_it_worth": "What is it worth?", "how_long_to_keep_it": "How long to keep it?", "build_or_buy": "Build it or buy one?"}
 
 
 def links_html(here):
@@ -148,6 +148,35 @@ def slider_ends(project, written):
     }
 
 
+def keeping_dials(project, written):
+    """Ends, steps and labels of the sliders for how long to keep it.
+
+    Parameters
+    ----------
+    project : Project
+        For units. [-]
+    written : WhatIf
+        The files' own numbers. [-]
+
+    Returns
+    -------
+    dict of str to dict
+        By field of WhatIf: start, stop, step, value and label of its slider. [-]
+    """
+    shared, build = slider_ends(project, written), project.option(project.file.build.quoted_option)
+    found = {name: shared[name] for name in ("years_kept", "distance_a_year", "energy_price", "end_value", "discount_percent")}
+    found["upkeep"] = {"start": 0.0, "stop": 4.0, "step": 0.1, "value": 1.0, "label": "Upkeep, times that of the files"}
+    found["upkeep_rise_percent"] = {"start": 0.0, "stop": 25.0, "step": 0.5, "value": 0.0, "label": "Upkeep rises by, % of the first year's, each year"}
+    if build.value_path is None:
+        rate = round(100 * float(build.decline_rate), 2)
+        found["decline_percent"] = {"start": min(-10.0, rate), "stop": max(40.0, rate), "step": 0.5, "value": rate, "label": "The build loses, % of its value a year"}
+    now, unit = project.file.this_car.distance, project.file.build.distance_unit
+    if now is not None and not build.value_path:
+        stop = _whole(float(now) + (project.file.use.horizon_years + 1) * max(written.distance_a_year, 1.0) * 2.5)
+        found["lifetime_distance"] = {"start": _whole(float(now)), "stop": stop, "step": _round_step(stop), "value": stop, "label": f"The shell is done at, {unit} on its clock"}
+    return found
+
+
 def market_dials(project):
     """Ends, steps and labels of the sliders for what is assumed about the market.
 
@@ -220,6 +249,100 @@ def answer_html(whole, today, shown, said, totals):
         f'<div class="answer"><p class="lead">{escape(said)}</p><p>{escape(joy_sentence(shown))}</p>'
         f"<p><b>{name}</b> {escape(answer(other, totals))}</p></div>"
     )
+
+
+def builds(project):
+    """The builds among the options, for a choice.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+
+    Returns
+    -------
+    dict of str to str
+        Id by name. [-]
+    """
+    return {option.name: option.id for option in project.options if option.kind == "build"}
+
+
+def quoted_build(project):
+    """Name of the build that is quoted.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+
+    Returns
+    -------
+    str
+        As in `builds`. [-]
+    """
+    return project.option(project.file.build.quoted_option).name
+
+
+def with_build(project, id):
+    """The project with another of its builds quoted.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+    id : str
+        Of a build. [-]
+
+    Returns
+    -------
+    Project
+        The same otherwise. [-]
+    """
+    build = project.file.build.model_copy(update={"quoted_option": id})
+    return project.model_copy(update={"file": project.file.model_copy(update={"build": build})})
+
+
+def if_any(rows, shown):
+    """Something to show where there are rows for it.
+
+    Parameters
+    ----------
+    rows : sequence
+        What it would show. [-]
+    shown : object
+        For a cell. [-]
+
+    Returns
+    -------
+    object
+        An empty text where there are none. [-]
+    """
+    return shown if rows else ""
+
+
+def measured_html(logs, project):
+    """What the log of fills says.
+
+    Parameters
+    ----------
+    logs : sequence of Log
+        Of the project. [-]
+    project : Project
+        The files. [-]
+
+    Returns
+    -------
+    str
+        Html; empty where there is no log. [-]
+    """
+    from buildecon.story.energy_words import measured_sentence, measured_table, neighbours_sentence, places_table
+
+    if not logs:
+        return ""
+    said = [text for log in logs for text in (measured_sentence(log, project), neighbours_sentence(log))]
+    tables = [table_html(measured_table(logs, project), "Measured, beside what build.toml states")]
+    tables += [table_html(places_table(log, project.currency), f"Bought where: {log.source}") for log in logs]
+    return "<h2>Measured from the log</h2>" + _items("notes", [text for text in said if text]) + "".join(tables)
 
 
 def lead_html(first, *rest):

@@ -129,7 +129,7 @@ def break_even_frames(comparison):
     ends = _ends(comparison, shown, roles, bottom, top)
     month = comparison.month(comparison.what_if.years_kept)
     values = comparison.per_month[:, month]
-    at = _spread(np.clip(values, bottom, top), np.full(len(values), LINE + 2.0), bottom, top)
+    at = spread(np.clip(values, bottom, top), np.full(len(values), LINE + 2.0), bottom, top)
     years = comparison.years[month]
     late = bool(years > 0.8 * comparison.years[-1])
     chosen = [
@@ -201,8 +201,8 @@ def _ends(comparison, shown, roles, bottom, top):
     values = np.clip(comparison.per_month[shown, -1], bottom, top)
     wide = [_wrapped(comparison.options[k].name, 28) for k in shown]
     narrow = [_wrapped(comparison.options[k].name, 14) for k in shown]
-    y_wide = _spread(values, np.array([LINE * len(words) + 4.0 for words in wide]), bottom, top)
-    y_narrow = _spread(values, np.array([LINE * len(words) + 4.0 for words in narrow]), bottom, top)
+    y_wide = spread(values, np.array([LINE * len(words) + 4.0 for words in wide]), bottom, top)
+    y_narrow = spread(values, np.array([LINE * len(words) + 4.0 for words in narrow]), bottom, top)
     # A block of text is placed by its first line.
     unit = (top - bottom) / PLOT_HEIGHT
     return [
@@ -220,8 +220,21 @@ def _wrapped(text, width):
     return wrap(text, width, max_lines=3, placeholder=" ...")
 
 
-def _spread(values, heights, bottom, top):
-    """Places as near to the values as they can be with no two blocks touching, in the order of the values."""
+def spread(values, heights, bottom, top):
+    """Places as near to the values as they can be with no two blocks touching, in the order of the values.
+
+    Parameters
+    ----------
+    values, heights : array_like, shape (n,)
+        Where each block would stand, and how high it is. [money/month, pixel]
+    bottom, top : float
+        Of the frame, which is `PLOT_HEIGHT` high. [money/month]
+
+    Returns
+    -------
+    list of float
+        In the order given. [money/month]
+    """
     if not len(values):
         return []
     unit = (top - bottom) / PLOT_HEIGHT

@@ -44,25 +44,29 @@ def project(build_terms=None, **terms):
 
 
 def totals_by_hand(step, months, life=None):
-    """Cost if kept to the end of each month; from the month that ends its life on, the car is scrap."""
-    value, paid, found = PRICE, PRICE, [PRICE - PRICE * (1 - SELLING)]
+    """Cost if kept to the end of each month; in the month that ends its life the car is scrap, and another like it is bought."""
+    value, paid, bought, found = PRICE, PRICE, 0, [PRICE - PRICE * (1 - SELLING)]
     for k in range(1, months + 1):
-        value, paid = step(value, k), paid + YEARLY / 12 / (1 + RATE) ** (k / 12)
-        left = value if life is None else max(value, 400) if k < life else 400
-        found.append(paid - left * (1 - SELLING) / (1 + RATE) ** (k / 12))
+        value, paid, then = step(value, k - bought), paid + YEARLY / 12 / (1 + RATE) ** (k / 12), (1 + RATE) ** (k / 12)
+        over = life is not None and k - bought == life
+        left = 400 if over else value if life is None else max(value, 400)
+        found.append(paid - left * (1 - SELLING) / then)
+        if over:
+            paid, value, bought = paid + (PRICE - 400 * (1 - SELLING)) / then, PRICE, k
     return found
 
 
 @pytest.mark.parametrize("kind", PATHS)
 def test_the_cost_by_years_kept_follows_the_path(kind):
     found = compare(project(value_path=ValuePath(kind=kind, **PATHS[kind])))
-    np.testing.assert_allclose(found.total[1], totals_by_hand(STEPS[kind], 240), rtol=1e-9)
+    np.testing.assert_allclose(found.total[1], totals_by_hand(STEPS[kind], 240, life=90 if kind == "distance" else None), rtol=1e-9)
 
 
 @pytest.mark.parametrize("kind", PATHS)
 def test_the_end_of_a_life_is_met_in_the_cost_by_years_kept(kind):
     found = compare(project(value_path=ValuePath(kind=kind, **PATHS[kind] | END)))
     np.testing.assert_allclose(found.total[1], totals_by_hand(STEPS[kind], 240, life=90), rtol=1e-9)
+    assert found.replaced[1].tolist() == [90, 180]
     assert set(PATHS) == set(STEPS) == set(NEEDS)
 
 

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from buildecon.decision.compare import FROM_TODAY, WHOLE_STORY, compare
 from buildecon.story import drawings
 from buildecon.story.charts.break_even_chart import break_even_chart
-from buildecon.story.tables import PLOT_HEIGHT, _spread, break_even_frames
+from buildecon.story.tables import PLOT_HEIGHT, spread, break_even_frames
 from buildecon.story.theme import DARK, LIGHT, PAGE
 
 
@@ -76,7 +76,7 @@ def test_words_have_the_contrast_that_wcag_asks_for(palette):
 @given(st.lists(st.floats(0, 1000), min_size=1, max_size=8))
 def test_labels_never_touch_and_keep_their_order(values):
     heights = np.full(len(values), 32.0)
-    places = np.array(_spread(np.array(values), heights, 0.0, 1000.0))
+    places = np.array(spread(np.array(values), heights, 0.0, 1000.0))
     pixels = np.sort(places) * PLOT_HEIGHT / 1000
     assert np.all(np.diff(pixels) >= 32 - 0.5)
     by_value = places[np.argsort(np.array(values), kind="stable")]

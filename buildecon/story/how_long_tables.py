@@ -1,0 +1,188 @@
+"""Rows for the tables and charts of how long to keep a car: lists of dicts, as a page takes them."""
+
+import numpy as np
+
+from buildecon.ownership.presets import presets
+from buildecon.quantities.units import KM_PER, kilometres
+from buildecon.story.how_long_words import share_of
+from buildecon.story.tables import spread
+from buildecon.story.words import number, years_text
+
+LABEL = 18.0  # pixels that a name takes
+SHOWN = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40)
+
+
+def years_table(found):
+    """The build by years kept: level cost, by distance, and what that single year costs.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+
+    Returns
+    -------
+    list of dict
+        A row a length. [money/month]
+    """
+    comparison, k = found.comparison, found.build
+    best = found.life(k)[0]
+    rows = []
+    for year in SHOWN:
+        if year > found.project.file.use.horizon_years:
+            continue
+        month = comparison.month(year)
+        row = {"kept": years_text(year) + (", least" if year == best else ""), "a month": share_of(comparison.per_month[k], month)}
+        row[f"hundredths a {found.project.file.build.distance_unit}"] = number(100 * comparison.per_distance[k, month], 1)
+        row["that year alone, a month"] = number(found.marginal[k, year - 1] / 12)
+        rows.append(row | {cause: share_of(level, month) for cause, level in found.causes.items()})
+    return rows
+
+
+def lives_table(found):
+    """Every option at the years that cost least.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+
+    Returns
+    -------
+    list of dict
+        A row an option, the cheapest first. [money/month]
+    """
+    rows, comparison = [], found.comparison
+    for k in sorted(range(len(comparison.options)), key=lambda k: found.life(k)[1]):
+        years, cost, status, low, high = found.life(k)
+        kept = years_text(years) + {"or more": " or more", "at once": " or less"}.get(status, "")
+        rows.append({
+            "option": comparison.options[k].name + ("" if comparison.passes[k] else " (fails)"), "cheapest kept": "any" if status == "flat" else kept, "a month then": number(cost),
+            "within 1 % from": years_text(low), "to": years_text(high), "bought again after years": ", ".join(f"{year:.1f}" for year in found.replaced_years(k)[:3]),
+        })  # fmt: skip
+    return rows
+
+
+def limit_table(found):
+    """The largest bill worth paying, year by year, and the chance that the car is still there.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+
+    Returns
+    -------
+    list of dict
+        A row a year; empty where there is no limit. [money]
+    """
+    if found.limit is None:
+        return []
+    limit = found.limit
+    words = {"pay any": "any that can come", "sell": "none: sell"}
+    return [
+        {"year": str(year + 1), "largest bill worth paying": words.get(str(limit.status[year]), number(float(limit.limit[year]))), "still kept": f"{float(limit.still_kept[year]):.0%}"}
+        for year in range(len(limit.limit))
+    ]
+
+
+def presets_table():
+    """Published figures that an owner may take over.
+
+    Returns
+    -------
+    list of dict
+        A row a figure: what it is, its money year, whose average, source and standing. [-]
+    """
+    rows = []
+    for one in presets():
+        values = "; ".join(f"{name} {value:g}".strip() for name, value in list(one.values.items())[:6]) + (" ..." if len(one.values) > 6 else "")
+        rows.append({"kind": one.kind, "figure": one.name, "value": values, "unit": one.unit, "money of": str(one.money_year or ""), "average of": one.of, "source": one.source, "reached": one.standing})
+    return rows
+
+
+def kept_frames(found):
+    """What the chart of cost by years kept draws: the build's causes stacked, and its cheapest years.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+
+    Returns
+    -------
+    dict
+        `causes` (years, cause, per_month, order), `total` (years, per_month), `least` (years, per_month, shown), `names` (years, cause, y), as lists of rows; `top` of the frame, which cuts a dear beginning off. [money/month]
+    """
+    comparison, k = found.comparison, found.build
+    months = range(12, len(comparison.years), 3)
+    order = sorted(found.causes, key=lambda cause: -float(np.nanmean(found.causes[cause][12:])))
+    level = np.array([float(comparison.per_month[k, month]) for month in months])
+    top = float(max(2.2 * np.median(level), 1.08 * level[-1], 1.0))
+    causes = [
+        {"years": round(month / 12, 3), "cause": cause, "per_month": round(float(found.causes[cause][month]), 1), "order": rank}
+        for rank, cause in enumerate(order) for month in months
+    ]  # fmt: skip
+    total = [{"years": round(month / 12, 3), "per_month": round(float(comparison.per_month[k, month]), 1)} for month in months]
+    years, cost, status, *_ = found.life(k)
+    least = [{"years": years, "per_month": round(cost, 1), "shown": f"{number(cost)}, {years_text(years)}" + (" or more" if status == "or more" else "")}] if np.isfinite(years) else []
+    return {"causes": causes, "total": total, "least": least, "names": _names(found, order, top), "top": top}
+
+
+def _names(found, order, top):
+    """Names of the causes at the right edge, each near the middle of its band, none touching another."""
+    last, foot, middles = len(found.comparison.years) - 1, 0.0, []
+    bands = [max(float(found.causes[cause][last]), 0.0) for cause in order]
+    for band in bands:
+        middles.append(foot + band / 2)
+        foot += band
+    shown = [k for k, band in enumerate(bands) if band > 0.01 * (foot or 1.0)]
+    places = spread(np.array([middles[k] for k in shown]), np.full(len(shown), LABEL), 0.0, top) if shown else []
+    return [{"years": float(found.comparison.years[last]), "cause": order[k], "y": round(float(y), 1)} for k, y in zip(shown, places, strict=True)]
+
+
+def limit_frames(found):
+    """What the chart of the repair limit draws.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+
+    Returns
+    -------
+    dict
+        `limit` (year, until, limit, shown), as a list of rows; empty where there is no limit. [money]
+    """
+    if found.limit is None:
+        return {"limit": []}
+    most = [float(value) for value in found.limit.limit]
+    told = {0, len(most) // 2, len(most) - 1}
+    return {"limit": [
+        {"year": year + 0.5, "until": year + 1.5, "middle": year + 1, "limit": round(value), "shown": number(value) if year in told else ""}
+        for year, value in enumerate(most) if np.isfinite(value)
+    ]}  # fmt: skip
+
+
+def renewals_frames(found):
+    """What the chart of renewals draws: when each component of the build is renewed.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+
+    Returns
+    -------
+    dict
+        `renewals` (what, years, cost, shown), as a list of rows. [money]
+    """
+    option, what_if, unit = found.comparison.options[found.build], found.comparison.what_if, found.project.file.build.distance_unit
+    km_a_year, horizon, rows = kilometres(what_if.distance_a_year, unit), found.project.file.use.horizon_years, []
+    for part in option.wear.renewals if option.wear else ():
+        every, first = (kilometres(float(value), unit) for value in (part.every, max(part.every.likely - part.used.likely, 0)))
+        when = first
+        while km_a_year and when <= km_a_year * horizon and len(rows) < 400:
+            rows.append({"what": part.what, "years": round(when / km_a_year, 2), "cost": float(part.cost), "shown": number(float(part.cost)), "distance": round(when / KM_PER[unit])})
+            when += every
+    return {"renewals": rows}

@@ -1,0 +1,177 @@
+"""The plain sentences of how long to keep a car: the cheapest years, one more year, going over, the end of its life, the largest bill."""
+
+import numpy as np
+
+from buildecon.ownership.economic_life import AT_ONCE, FLAT, INSIDE, NONE, OR_MORE
+from buildecon.story.words import amount, called, number, years_text
+
+
+def life_sentence(found):
+    """The years kept at which the build costs least.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+
+    Returns
+    -------
+    str
+        With the cost a month, the band that costs nearly the same, and the range searched. [-]
+    """
+    comparison, (years, cost, status, low, high) = found.comparison, found.life(found.build)
+    name, currency = called(comparison.options[found.build].name), found.project.currency
+    searched = years_text(int(found.lives.searched))
+    month = f"{amount(cost, currency)} a month ({comparison.view})"
+    said = {
+        INSIDE: f"Kept {years_text(years)}, {name} costs least: {month}; of 1 to {searched} looked at.",
+        OR_MORE: f"The longer {name} is kept, the less it costs a month: {searched} or more, {month} then; nothing in these figures makes it dearer with age than that gains.",
+        AT_ONCE: f"{name[0].upper()}{name[1:]} costs least if it goes within a year: {month}. Every further year is dearer than the one before.",
+        FLAT: f"How long {name} is kept hardly matters to the cost: about {month} from {years_text(low)} to {years_text(high)}.",
+        NONE: f"There are no years to look at for {name}.",
+    }[status]
+    if status in (INSIDE, OR_MORE, AT_ONCE) and high > low:
+        said += f" From {years_text(low)} to {years_text(high)} it is within 1 % of that."
+    return said
+
+
+def keep_sentence(found):
+    """How long the build beats the cheapest other at its best, looking over dear years to cheap ones behind them.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+
+    Returns
+    -------
+    str
+        With the other, its cost, and the range searched; says so where nothing passes. [-]
+    """
+    comparison, keep, currency = found.comparison, found.keep, found.project.currency
+    if keep is None:
+        return "No other option passes every must-have, so there is nothing to go over to."
+    years, cost, status, *_ = found.life(found.rival)
+    other = f"{called(comparison.options[found.rival].name)} at its best, {amount(cost, currency)} a month kept {years_text(years)}" + (" or more" if status == OR_MORE else "")
+    searched = years_text(int(keep.searched))
+    if keep.status == AT_ONCE:
+        said = f"Against {other}, every year with the build is dearer, at any length up to {searched}."
+    elif keep.status == OR_MORE:
+        said = f"Against {other}, the build is worth keeping for {searched} or more."
+    else:
+        said = f"Against {other}, the build is worth keeping {years_text(float(keep.years))}, then go over."
+    first = float(keep.first_dearer)
+    if keep.status != AT_ONCE and first < float(keep.years):
+        said += f" Its year {int(first) + 1} by itself is dearer than that, but cheaper years follow."
+    return said
+
+
+def ends_sentences(found):
+    """Which options come to the end of their life inside the horizon.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+
+    Returns
+    -------
+    list of str
+        One an option. [-]
+    """
+    comparison, said = found.comparison, []
+    for k, option in enumerate(comparison.options):
+        years = found.replaced_years(k)
+        if years:
+            when = ", ".join(f"{year:.1f}".removesuffix(".0") for year in years[:4])
+            said.append(f"{option.name[0].upper()}{option.name[1:]} reaches the end of its life after {when} years; it goes for scrap then and another like it is bought, in these sums.")
+    return said
+
+
+def clocks_sentence(found):
+    """That a new engine does not make an old shell new.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+
+    Returns
+    -------
+    str
+        One sentence. [-]
+    """
+    return "Two clocks run in a re-engined car: the engine's, which a new engine sets back, and the shell's, which it does not. The end of life above is the shell's; an engine is one of the renewals."
+
+
+def limit_sentences(found):
+    """The largest repair bill worth paying, by year.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+
+    Returns
+    -------
+    list of str
+        For some years; empty where the files give no bills. [-]
+    """
+    limit, currency = found.limit, found.project.currency
+    if limit is None:
+        return []
+    said, n = [], len(limit.limit)
+    for year in sorted({1, 3, 5, 10, found.comparison.what_if.years_kept} & set(range(1, n + 1))):
+        status, most = str(limit.status[year - 1]), float(limit.limit[year - 1])
+        words = {"limit": f"if a bill above {amount(most, currency)} comes, sell", "pay any": "any bill that can come is worth paying", "sell": "sell, whatever the bill"}[status]
+        said.append(f"Year {year}: {words}.")
+    return said
+
+
+def how_long_assumptions(found):
+    """What the years rest on.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+
+    Returns
+    -------
+    list of str
+        One an assumption. [-]
+    """
+    project, what_if = found.project, found.comparison.what_if
+    option, currency, unit = found.comparison.options[found.build], project.currency, project.file.build.distance_unit
+    said = [f"{number(what_if.distance_a_year)} {unit} a year; discount rate {what_if.discount_percent:g} % a year; upkeep {what_if.upkeep:g} times that of the files, rising {what_if.upkeep_rise_percent:g} % a year on top of them."]
+    wear = option.wear
+    if wear is None or not wear.renewals:
+        said.append("No component of the build is renewed in these figures: write [[options.wear.renewals]] for what will wear out.")
+    else:
+        parts = "; ".join(f"{part.what}, {amount(float(part.cost), currency)} every {number(float(part.every))} {unit}" for part in wear.renewals)
+        said.append(f"Renewed when its distance is reached: {parts}.")
+    if project.file.repairs is None:
+        said.append("No repair limit: write [repairs] with the bills that may come in a year.")
+    elif found.limit is not None:
+        chances = "; ".join(f"{amount(float(bill.amount), currency)} in {float(bill.chance):.0%} of years" for bill in project.file.repairs.bills)
+        said.append(f"Repair bills that may come: {chances}. Having the build a year is worth what {found.comparison.options[found.rival].name} costs a year at its best; a buyer takes a bill off the price.")
+    said.append("A fleet's published figures are averages of US cars; none is used here unless you write it into the files.")
+    return said
+
+
+def share_of(values, month):
+    """A figure of one month as whole money.
+
+    Parameters
+    ----------
+    values : ndarray, shape (n,)
+        By month. [money/month]
+    month : int
+        Which. [-]
+
+    Returns
+    -------
+    str
+        Rounded. [-]
+    """
+    return number(float(values[month])) if np.isfinite(values[month]) else "-"
