@@ -183,7 +183,10 @@ def _worth(typed):
 
 def _keep(typed):
     from buildecon.decision.compare import FROM_TODAY, WHOLE_STORY
+    from buildecon.decision.how_long import how_long
+    from buildecon.ownership.measured import read_logs
     from buildecon.story.documents import keep_document
+    from buildecon.story.how_long_given import how_long_document, how_long_text
     from buildecon.story.plain import keep_text
 
     comparison = _compared(typed, FROM_TODAY if typed.from_today else WHOLE_STORY)[0]
@@ -191,7 +194,10 @@ def _keep(typed):
     years = typed.years or sorted({*(year for year in (3, 6, 9) if year <= use.horizon_years), use.years_kept})
     if max(years) > use.horizon_years:
         _refuse(f"--years must be at most horizon_years, {use.horizon_years}, got {max(years)}. Raise use.horizon_years in build.toml.")
-    return _json(keep_document(comparison, years)) if typed.json else keep_text(comparison, years)
+    found, logs = how_long(comparison), read_logs(comparison.project)
+    if typed.json:
+        return _json(keep_document(comparison, years) | how_long_document(found, logs))
+    return keep_text(comparison, years, how_long_text(found, logs))
 
 
 def _decide(typed):

@@ -60,7 +60,7 @@ def quoted(chosen, project):
 
 @app.cell
 def answers(found):
-    mo.Html(page.lead_html(how_long_words.life_sentence(found), how_long_words.keep_sentence(found), *how_long_words.ends_sentences(found)))
+    mo.Html(page.lead_html(how_long_words.life_sentence(found), how_long_words.keep_sentence(found), how_long_words.spread_sentence(found), *how_long_words.ends_sentences(found)))
     return
 
 

@@ -1,16 +1,18 @@
 """How long to keep it: the cheapest years, what one more year costs, when to go over to another, and the largest bill worth paying."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from buildecon.decision.compare import Comparison
-from buildecon.ownership.economic_life import EconomicLife, economic_life, marginal_cost
+from buildecon.ownership.economic_life import EconomicLife, Lives, economic_life, marginal_cost, spread_of_lives
 from buildecon.ownership.keeping import level_cost, running_costs
 from buildecon.ownership.repair_limit import RepairLimit, YearsAhead, keep_or_sell
+from buildecon.ownership.scenarios import totals as scenario_totals
 from buildecon.ownership.switching import KeepUntil, keep_until
 
 LOSS_OF_VALUE = "loss of value"
+SCENARIOS, SEED = 1024, 20260101
 
 
 @dataclass(frozen=True)
@@ -33,6 +35,8 @@ class HowLong:
         The build's level cost by what it is for, by month kept; NaN at the start. [money/month]
     limit : RepairLimit or None
         Of the build, by year; None where the files give no bills or nothing passes. [money]
+    spread : Lives or None
+        The build's economic life over the ranges of its figures; None where none of them is a range. [year]
     """
 
     comparison: Comparison
@@ -42,6 +46,7 @@ class HowLong:
     keep: KeepUntil | None
     causes: dict
     limit: RepairLimit | None
+    spread: Lives | None
 
     @property
     def build(self):
@@ -92,7 +97,7 @@ def how_long(comparison):
     rival = min(able, key=lambda k: lives.cost[k], default=None)
     build = comparison.build
     keep = None if rival is None else keep_until(yearly[build], float(lives.cost[rival]), rate, 1)
-    return HowLong(comparison, lives, marginal, rival, keep, _causes(comparison, build), _limit(comparison, build, lives, rival))
+    return HowLong(comparison, lives, marginal, rival, keep, _causes(comparison, build), _limit(comparison, build, lives, rival), _spread(comparison, build))
 
 
 def _causes(comparison, k):
@@ -122,3 +127,59 @@ def _limit(comparison, k, lives, rival):
     bills = [0.0, *(float(bill.amount) for bill in repairs.bills)]
     chances = [float(bill.chance) for bill in repairs.bills]
     return keep_or_sell(ahead, bills, [max(1 - sum(chances), 0.0), *chances], rate)
+
+
+def _spread(comparison, k):
+    """Economic life of the build with every figure of it that is a range drawn from a triangle over that range, each by itself, up to the end of its life."""
+    project, option, terms = comparison.project, comparison.options[k], comparison.terms
+    value = option.value if option.value is not None and not option.value.is_sure else project.file.value.finished
+    wear = option.wear
+    ranges = {"value": value, "upkeep": option.yearly.upkeep, "distance": project.file.use.distance_a_year}
+    ranges |= {"decline": option.decline_rate} if option.decline_rate is not None and comparison.what_if.decline_percent is None else {}
+    ranges |= {f"renewal {j}": part.cost for j, part in enumerate(wear.renewals)} if wear else {}
+    ranges = {name: one for name, one in ranges.items() if not one.is_sure and one.likely > 0}
+    if not ranges:
+        return None
+    draws = _draws(ranges)
+    one = np.ones((1, SCENARIOS))
+    times = {name: draws[name] / float(ranges[name].likely) if name in draws else 1.0 for name in ("value", "upkeep", "distance")}
+    costs = np.array(np.broadcast_to(terms.renewal_cost, (len(comparison.options), *np.shape(terms.renewal_cost)[1:]))[k] if np.ndim(terms.renewal_cost) else [])
+    costs = costs * np.ones((1, SCENARIOS, costs.size))
+    for name, drawn in draws.items():
+        if name.startswith("renewal"):
+            costs[..., int(name.split()[1])] = drawn
+    mine = {name: _of_option(getattr(terms, name), k) for name in ("money_in", "loan", "loan_rate", "loan_months", "upkeep_by_year", "upkeep_by_km", "insurance_share")}
+    exits = comparison.years[::12]
+    fading = (1 - draws["decline"]) / (1 - float(option.decline_rate)) if "decline" in draws else 1.0
+    path = comparison.terms.value_path[k, ::12] * (np.asarray(times["value"])[..., None] * np.asarray(fading)[..., None] ** exits) * np.ones((SCENARIOS, 1))
+    sampled = replace(
+        terms,
+        **{name: one * amount for name, amount in mine.items()},
+        yearly={name: one * _of_option(amount, k) * (times["upkeep"] if name == "upkeep" else 1.0) for name, amount in terms.yearly.items()},
+        energy=_of_option(terms.energy, k) * np.asarray(times["distance"] * one)[..., None],
+        upkeep=_of_option(terms.upkeep, k) * times["upkeep"] * one,
+        km_a_year=_of_option(terms.km_a_year, k) * times["distance"] * one,
+        value_path=path[None],
+        selling_share=one * float(project.file.value.selling_cost_share if option.selling_cost_share is None else option.selling_cost_share),
+        **({"renewal_cost": costs, "first_km": terms.first_km[k], "life_km": terms.life_km[k]} if costs.size else {}),
+    )
+    rate, use = comparison.what_if.discount_percent / 100, project.file.use
+    totals = scenario_totals(sampled, 12 * use.horizon_years, 12, rate, float(use.inflation_rate))[0]
+    return spread_of_lives(economic_life(totals.T, rate, 1))
+
+
+def _of_option(values, k):
+    """What one option has of an array by option."""
+    return np.asarray(values)[k] if np.ndim(values) else values
+
+
+def _draws(ranges):
+    """Figures drawn from triangles, stratified, the same on every run."""
+    generator, found = np.random.default_rng(SEED), {}
+    for name, one in ranges.items():
+        even = (generator.permutation(SCENARIOS) + generator.random(SCENARIOS)) / SCENARIOS
+        low, likely, high = one.floats
+        turn = (likely - low) / (high - low)
+        rising, falling = low + np.sqrt(even * (high - low) * (likely - low)), high - np.sqrt((1 - even) * (high - low) * (high - likely))
+        found[name] = np.where(even < turn, rising, falling)
+    return found

@@ -58,7 +58,7 @@ def lives_table(found):
         kept = years_text(years) + {"or more": " or more", "at once": " or less"}.get(status, "")
         rows.append({
             "option": comparison.options[k].name + ("" if comparison.passes[k] else " (fails)"), "cheapest kept": "any" if status == "flat" else kept, "a month then": number(cost),
-            "within 1 % from": years_text(low), "to": years_text(high), "bought again after years": ", ".join(f"{year:.1f}" for year in found.replaced_years(k)[:3]),
+            "within 1 %": years_text(low) if low == high else f"{low:g} to {high:g} years", "bought again after years": ", ".join(f"{year:.1f}" for year in found.replaced_years(k)[:3]),
         })  # fmt: skip
     return rows
 
@@ -82,7 +82,7 @@ def limit_table(found):
     words = {"pay any": "any that can come", "sell": "none: sell"}
     return [
         {"year": str(year + 1), "largest bill worth paying": words.get(str(limit.status[year]), number(float(limit.limit[year]))), "still kept": f"{float(limit.still_kept[year]):.0%}"}
-        for year in range(len(limit.limit))
+        for year in range(len(limit.limit)) if year + 1 in SHOWN
     ]
 
 

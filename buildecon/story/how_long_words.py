@@ -35,6 +35,28 @@ def life_sentence(found):
     return said
 
 
+def spread_sentence(found):
+    """The cheapest years over the ranges of the build's figures.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+
+    Returns
+    -------
+    str
+        Empty where none of its figures is a range. [-]
+    """
+    lives = found.spread
+    if lives is None:
+        return ""
+    low, middle, high = (f"{year:.0f}{' or more' if end else ''}" for year, end in zip(lives.quantile, lives.quantile_is_end, strict=True))
+    if low == high:
+        return f"Over the ranges you wrote for the build's figures the cheapest years stay the same: {middle}."
+    return f"Over the ranges you wrote for the build's figures the cheapest years run from {low} to {high} eight times out of ten, half the time up to {middle}; in {float(lives.or_more):.0%} they are the last that were looked at, or more."
+
+
 def keep_sentence(found):
     """How long the build beats the cheapest other at its best, looking over dear years to cheap ones behind them.
 
@@ -155,6 +177,8 @@ def how_long_assumptions(found):
     elif found.limit is not None:
         chances = "; ".join(f"{amount(float(bill.amount), currency)} in {float(bill.chance):.0%} of years" for bill in project.file.repairs.bills)
         said.append(f"Repair bills that may come: {chances}. Having the build a year is worth what {found.comparison.options[found.rival].name} costs a year at its best; a buyer takes a bill off the price.")
+    if found.spread is not None:
+        said.append("The ranges are drawn one by one from triangles, 1,024 times, without a car that follows at the end of a life.")
     said.append("A fleet's published figures are averages of US cars; none is used here unless you write it into the files.")
     return said
 

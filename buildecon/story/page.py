@@ -342,7 +342,7 @@ def measured_html(logs, project):
     said = [text for log in logs for text in (measured_sentence(log, project), neighbours_sentence(log))]
     tables = [table_html(measured_table(logs, project), "Measured, beside what build.toml states")]
     tables += [table_html(places_table(log, project.currency), f"Bought where: {log.source}") for log in logs]
-    return "<h2>Measured from the log</h2>" + _items("notes", [text for text in said if text]) + "".join(tables)
+    return "<h3>Measured from the log</h3>" + _items("notes", [text for text in said if text]) + "".join(tables)
 
 
 def lead_html(first, *rest):

@@ -57,7 +57,7 @@ def cost_text(project, totals):
     return "\n\n".join([*parts, bullets("Notes", notes)])
 
 
-def keep_text(comparison, years):
+def keep_text(comparison, years, more=()):
     """What keeping each option costs, as plain text.
 
     Parameters
@@ -66,6 +66,8 @@ def keep_text(comparison, years):
         Of either view. [-]
     years : sequence of int
         Years kept. [year]
+    more : sequence of str, optional
+        Sections before the assumptions. [-]
 
     Returns
     -------
@@ -97,7 +99,7 @@ def keep_text(comparison, years):
     notes += [f"Near miss: {text}." for text in near_misses(comparison)]
     notes += [f"Left out from today: {option.name}, {option.from_today.because.rstrip('.')}." for option in comparison.left_out]
     table = f"{unit_line}\n{sheet(head, rows, left={0})}"
-    return "\n\n".join([paragraph(lead), table, bullets("Must-haves", notes), _closing(comparison)])
+    return "\n\n".join([paragraph(lead), table, bullets("Must-haves", notes), *more, _closing(comparison)])
 
 
 def decide_text(whole, today, totals):

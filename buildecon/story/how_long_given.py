@@ -1,0 +1,99 @@
+"""What `keep` gives of how long to keep a car: as text, and as a part of its object."""
+
+import math
+
+from buildecon.story.documents import cents
+from buildecon.story.energy_words import measured_sentence
+from buildecon.story.how_long_tables import limit_table, lives_table, years_table
+from buildecon.story.how_long_words import clocks_sentence, ends_sentences, how_long_assumptions, keep_sentence, life_sentence, limit_sentences, spread_sentence
+from buildecon.story.plain import bullets, sheet
+
+
+def how_long_text(found, logs):
+    """Sections between the table of options and the assumptions.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+    logs : sequence of Log
+        Of the project. [-]
+
+    Returns
+    -------
+    list of str
+        How long, the table by years, every option at its best, the repair limit, what was measured, assumptions. [-]
+    """
+    said = [life_sentence(found), keep_sentence(found), spread_sentence(found), *ends_sentences(found)]
+    parts = [bullets("How long to keep it", [text for text in said if text])]
+    for rows in (years_table(found), lives_table(found), limit_table(found)):
+        parts += [sheet(list(rows[0]), [list(row.values()) for row in rows], left={0})] if rows else []
+    parts.append(bullets("Repair limit", limit_sentences(found)))
+    parts.append(bullets("Measured", [measured_sentence(log, found.project) for log in logs]))
+    parts.append(bullets("What the years rest on", [*how_long_assumptions(found), clocks_sentence(found)]))
+    return [part for part in parts if part]
+
+
+def how_long_document(found, logs):
+    """The fields that `keep --json` adds.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+    logs : sequence of Log
+        Of the project. [-]
+
+    Returns
+    -------
+    dict
+        `economic_life`, `marginal`, `keep_until`, `lifetime`, `repair_limit`, `measured_energy`. [-]
+    """
+    comparison = found.comparison
+    ids = [option.id for option in comparison.options]
+    return {
+        "economic_life": {id: _life(found, k) for k, id in enumerate(ids)} | ({} if found.spread is None else {"over_ranges": _spread(found.spread)}),
+        "marginal": {id: [cents(float(cost)) for cost in found.marginal[k]] for k, id in enumerate(ids)},
+        "keep_until": _keep(found),
+        "lifetime": {id: {"bought_again_after_years": [round(year, 4) for year in found.replaced_years(k)]} for k, id in enumerate(ids)},
+        "repair_limit": _limit(found.limit),
+        "measured_energy": [_log(log) for log in logs],
+    }
+
+
+def _life(found, k):
+    years, cost, status, low, high = found.life(k)
+    return {"years": _plain(years), "per_month": cents(cost), "status": status, "low": _plain(low), "high": _plain(high), "searched": float(found.lives.searched)}
+
+
+def _spread(lives):
+    return {"at": [float(share) for share in lives.at], "years": [float(year) for year in lives.quantile], "or_more": round(float(lives.or_more), 4), "flat": round(float(lives.flat), 4)}
+
+
+def _keep(found):
+    keep = found.keep
+    if keep is None:
+        return None
+    rival = found.comparison.options[found.rival].id
+    return {"against": rival, "years": _plain(float(keep.years)), "status": str(keep.status), "first_dear_year_after": _plain(float(keep.first_dearer)), "saving": cents(float(keep.saving)), "searched": float(keep.searched)}
+
+
+def _limit(limit):
+    if limit is None:
+        return []
+    return [
+        {"year": year + 1, "status": str(limit.status[year]), "limit": cents(float(limit.limit[year])), "still_kept": round(float(limit.still_kept[year]), 4)}
+        for year in range(len(limit.limit))
+    ]
+
+
+def _log(log):
+    def pooled(one):
+        return None if one is None else {"per_100_km": round(float(one.consumption), 4), "standard_error": round(float(one.standard_error), 4), "spans": int(one.spans), "km": round(float(one.distance), 1)}
+
+    loss = None if log.loss is None else {"share": round(float(log.loss[0]), 4), "standard_error": round(float(log.loss[1]), 4), "charges": int(log.loss[2])}
+    return {"source": log.source, "unit": log.unit, "bought": pooled(log.bought), "used": pooled(log.used), "charging_loss": loss, "price": cents(log.price, 4)}
+
+
+def _plain(value):
+    return value if math.isfinite(value) else None

@@ -1,0 +1,139 @@
+"""How long to keep it: by hand, on the demos, and through what wears out."""
+
+import numpy as np
+import pytest
+from demos import demo, line, money, small
+
+from buildecon.decision.compare import FROM_TODAY, as_written, compare
+from buildecon.decision.how_long import LOSS_OF_VALUE, how_long
+from buildecon.ledger.ladder import ladder
+from buildecon.project.paths import ValuePath
+from buildecon.project.records import Option, Yearly
+from buildecon.project.wear import Bill, Renewal, Repairs, Wear
+
+FACTS = demo("roadster").options[0].facts
+MILES = 6000
+
+
+def project(build=None, other=None, repairs=None, rate="0", **use):
+    base = small([line("engine", paid=4000)], quoted_option="build", stage="finished")
+    first = Option(**({"id": "build", "name": "the build", "kind": "build", "value": money(4000), "decline_rate": money("0.2"), "selling_cost_share": money(0), "facts": FACTS, "yearly": Yearly(upkeep=money(600))} | (build or {})))
+    second = Option(**({"id": "other", "name": "the other", "kind": "buy", "price": money(6000), "decline_rate": money(0), "selling_cost_share": money(0), "facts": FACTS, "yearly": Yearly(upkeep=money(1200))} | (other or {})))
+    terms = base.file.use.model_copy(update={"distance_a_year": money(MILES), "discount_rate": money(rate)} | use)
+    return base.model_copy(update={"file": base.file.model_copy(update={"options": (first, second), "use": terms, "repairs": repairs})})
+
+
+def test_rising_upkeep_makes_a_cheapest_year_and_it_is_found_by_hand():
+    # 4,000 in, worth 1,000 x 0.8^n; upkeep 600 a year rising by 300 of its first each year (a half), paid monthly at (m / 12 of a year)
+    made = project({"value": money(1000), "wear": Wear(upkeep_by_year=money("0.5"))})
+    found = how_long(compare(made))
+    total = [4000 - 1000 * 0.8**n + sum(50 * (1 + 0.5 * m / 12) for m in range(1, 12 * n + 1)) for n in range(21)]
+    np.testing.assert_allclose(found.comparison.total[0, ::12], total, rtol=1e-12)
+    level = [total[n] / n for n in range(1, 21)]
+    assert found.life(0)[0] == 1 + int(np.argmin(level)) and found.life(0)[2] == "inside"
+    assert found.life(0)[1] == pytest.approx(min(level) / 12)
+    assert found.marginal[0] == pytest.approx(np.diff(total))
+
+
+def test_renewals_are_paid_when_their_distance_is_reached():
+    tyres = Renewal(what="tyres", cost=money(500), every=money(9000), used=money(3000))  # after 6,000, 15,000, 24,000 miles: 1, 2.5, 4 years
+    plain, worn = (compare(project({"wear": wear})) for wear in (None, Wear(renewals=(tyres,))))
+    more = worn.total[0] - plain.total[0]
+    assert [float(more[month]) for month in (11, 12, 29, 30, 47, 48)] == pytest.approx([0, 500, 500, 1000, 1000, 1500])
+    assert how_long(worn).causes["renewals"][48] == pytest.approx(1500 / 48)
+
+
+def test_insurance_by_value_follows_the_value_at_the_start_of_each_year():
+    plain, insured = (compare(project({"wear": wear})) for wear in (None, Wear(insurance_share=money("0.06"))))
+    assert (insured.total[0] - plain.total[0])[[12, 24]] == pytest.approx([240, 240 + 0.06 * 3200])
+
+
+def test_the_causes_add_up_to_the_level_cost():
+    for name in ("van", "roadster", "pickup"):
+        for view in ("whole story", FROM_TODAY):
+            found = how_long(compare(demo(name), view=view))
+            np.testing.assert_allclose(sum(found.causes.values())[1:], found.comparison.per_month[found.build][1:], rtol=1e-12)
+            assert next(iter(found.causes)) == LOSS_OF_VALUE
+
+
+def test_the_end_of_a_life_buys_another_and_is_told():
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))  # 30,000 miles: five years
+    found = how_long(compare(project({"decline_rate": None, "value_path": path, "wear": Wear(again=money(5000))})))
+    assert found.replaced_years(0)[:3] == [5, 10, 15]
+    total = found.comparison.total[0]
+    start = float(total[0]) + 4000  # what goes in at first, before the value that would come back
+    assert total[60] == pytest.approx(start + 5 * 600 - 100)
+    assert total[72] == pytest.approx(start + 6 * 600 - 100 + 5000 - 4000 * 0.8)
+
+
+def test_a_shell_that_is_done_sooner_is_dearer():
+    made = project()
+    made = made.model_copy(update={"file": made.file.model_copy(update={"this_car": made.file.this_car.model_copy(update={"distance": money(60000)})})})
+    written = as_written(made, ladder(made))
+    costs = [compare(made, what_if=written.model_copy(update={"lifetime_distance": miles})).per_month[0, 180] for miles in (400000.0, 120000.0, 90000.0)]
+    assert costs[0] == compare(made).per_month[0, 180] and costs[0] < costs[1] < costs[2]
+
+
+def test_the_sliders_replace_what_the_files_say():
+    made = project()
+    written = as_written(made, ladder(made))
+    base = compare(made)
+    twice = compare(made, what_if=written.model_copy(update={"upkeep": 2.0}))
+    assert (twice.total[0] - base.total[0])[12] == pytest.approx(600)
+    rising = compare(made, what_if=written.model_copy(update={"upkeep_rise_percent": 50.0}))
+    np.testing.assert_allclose(rising.total[0], compare(project({"wear": Wear(upkeep_by_year=money("0.5"))})).total[0], rtol=1e-12)
+    slower = compare(made, what_if=written.model_copy(update={"decline_percent": 0.0}))
+    assert (base.total[0] - slower.total[0])[12] == pytest.approx(800)
+    assert np.array_equal(slower.total[1], base.total[1])  # the other is no build
+
+
+def test_keep_until_another_at_its_best_is_cheaper():
+    found = how_long(compare(project({"wear": Wear(upkeep_by_year=money("0.5"))}, {"price": money(1200)})))
+    # the other loses nothing: 100 a month at any length; the build's year n costs 4,000 x 0.8^(n-1) x 0.2 + 600 + ...
+    each = found.marginal[0]
+    assert found.life(1)[1] == pytest.approx(100)
+    expected = int(np.argmax(np.cumsum(1200 - each)) + 1) if np.max(np.cumsum(1200 - each)) > 0 else 0
+    assert float(found.keep.years) == expected
+    assert found.rival == 1
+
+
+def test_the_repair_limit_of_one_year_by_hand():
+    repairs = Repairs(bills=(Bill(amount=money(3000), chance=money("0.1")),), scrap_value=money(500))
+    found = how_long(compare(project({"wear": None}, {"price": money(1200)}, repairs, horizon_years=1, years_kept=1)))
+    # joy 1,200, running 600, worth 3,200 after it: ahead = 1,200 - 600 + 3,200 = 3,800, below the 4,000 it would fetch: sell
+    assert str(found.limit.status[0]) == "sell"
+    dear = how_long(compare(project({"wear": None}, {"price": money(1200), "yearly": Yearly(upkeep=money(2400))}, repairs, horizon_years=1, years_kept=1)))
+    # joy 2,400: ahead = 5,000, so any bill up to 5,000 - 500 is worth paying
+    assert str(dear.limit.status[0]) == "pay any" and float(dear.limit.limit[0]) == pytest.approx(4500)
+
+
+def test_nothing_to_go_over_to_and_no_bills():
+    seats = demo("roadster").file.must_haves[0].id
+    found = how_long(compare(project(other={"facts": FACTS | {seats: 1}})))
+    assert found.rival is None and found.keep is None and found.limit is None
+
+
+def test_the_spread_over_ranges():
+    from market.garage import spread
+
+    sure = how_long(compare(project()))
+    assert sure.spread is not None or demo("roadster").file.value.finished.is_sure  # the value when finished is a range in the roadster's file
+    wide = project({"value": spread(2000, 4000, 9000), "wear": Wear(upkeep_by_year=money("0.5"))})
+    found = how_long(compare(wide)).spread
+    assert found.share.sum() == pytest.approx(1) and found.quantile[0] <= found.quantile[1] <= found.quantile[2]
+    again = how_long(compare(wide)).spread
+    assert np.array_equal(found.quantile, again.quantile)
+    narrow = project({"value": spread(3999, 4000, 4001), "wear": Wear(upkeep_by_year=money("0.5"))})
+    one = how_long(compare(narrow))
+    assert set(one.spread.quantile) == {one.life(0)[0]}
+
+
+@pytest.mark.parametrize("name", ["van", "roadster", "pickup"])
+def test_the_demos_have_no_cheapest_year_without_wear(name):
+    found = how_long(compare(demo(name)))
+    assert found.life(found.build)[2] == "or more" and found.life(found.build)[0] == demo(name).file.use.horizon_years
+
+
+def test_chances_above_one_are_refused():
+    with pytest.raises(ValueError, match="chances add up to at most 1"):
+        Repairs(bills=(Bill(amount=money(1), chance=money("0.7")), Bill(amount=money(2), chance=money("0.7"))))
