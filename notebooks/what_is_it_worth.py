@@ -118,8 +118,9 @@ def upside_down(project, stand):
 def dip(filed, project):
     mo.vstack([
         mo.md("""## Money in against value"""),
-        drawings.live("dip").showing(worth_tables.dip_frames(filed), f"{project.currency}: red, money in; blue, what it would have sold for; by the assumptions of the files", standing_words.dip_sentence(filed)),
+        drawings.live("dip").showing(worth_tables.dip_frames(filed), f"{project.currency}: red, money in; blue, what it would have sold for", standing_words.dip_sentence(filed)),
         mo.Html(page.key_note_html(standing_words.dip_sentence(filed))),
+        mo.Html(page.key_note_html("Drawn by the assumptions of the files, whatever is turned above.")),
         mo.Html(page.table_html(worth_tables.stages_table(filed), f"Value by state, {project.currency}")),
     ])
     return

@@ -1,6 +1,7 @@
 """Every notebook: thin cells, a clean check, and a full run on each demo with figures that agree with the engine."""
 
 import ast
+import html
 import importlib.util
 import subprocess
 import sys
@@ -149,3 +150,28 @@ def test_a_page_without_distance_or_evidence_still_stands(tmp_path):
     outputs, defs = worth_page().app.run(defs={"picked": SimpleNamespace(value=str(tmp_path / "new")), "folders": {}})
     assert "nothing says what it is worth" in " ".join(output.text for output in outputs if hasattr(output, "text"))
     assert "distance" not in defs["dials"]
+
+
+@pytest.mark.parametrize("name", ["van", "roadster", "pickup"])
+def test_how_long_to_keep_it_runs_and_shows_the_engine_s_figures(name):
+    from buildecon.decision.how_long import how_long
+    from buildecon.story.how_long_words import life_sentence
+
+    path = Path(__file__).parents[1] / "notebooks" / "how_long_to_keep_it.py"
+    outputs, defs = module(path).app.run(defs={"picked": SimpleNamespace(value=str(DATA / name)), "view": SimpleNamespace(value="whole story"), "folders": {}})
+    found = how_long(compare(demo(name)))
+    page = " ".join(output.text for output in outputs if hasattr(output, "text"))
+    assert life_sentence(defs["found"]) == life_sentence(found) and life_sentence(found) in html.unescape(page)
+    assert number(float(found.comparison.per_month[found.build, 72])) in page
+    assert [output for output in outputs if isinstance(output, Shown)] and "vegalite" in page
+    assert ("Measured from the log" in page) == (name != "roadster")
+
+
+def test_a_turned_upkeep_and_another_build_move_the_page():
+    path = Path(__file__).parents[1] / "notebooks" / "how_long_to_keep_it.py"
+    chosen = {"picked": SimpleNamespace(value=str(DATA / "pickup")), "view": SimpleNamespace(value="whole story"), "folders": {}}
+    _, plain = module(path).app.run(defs=chosen)
+    _, worn = module(path).app.run(defs=chosen | {"chosen": SimpleNamespace(value="build-wear")})
+    assert worn["found"].comparison.per_month[worn["found"].build, 240] > plain["found"].comparison.per_month[plain["found"].build, 240]
+    _, dear = module(path).app.run(defs=chosen | {"sliders": SimpleNamespace(value={"upkeep": 4.0})})
+    assert dear["found"].causes["upkeep"][12] == pytest.approx(4 * plain["found"].causes["upkeep"][12])

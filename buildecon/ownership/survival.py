@@ -7,7 +7,7 @@ from importlib.resources import files
 
 import numpy as np
 
-from buildecon.ownership.lives import SHORTEST, Life, life_from_table, once_used
+from buildecon.ownership.lives import SHORTEST, life_from_table, once_used
 from buildecon.ownership.renewals import expected_renewals
 from buildecon.quantities.bounds import within
 from buildecon.quantities.timevalue import discount_factor

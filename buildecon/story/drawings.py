@@ -12,7 +12,7 @@ NO_ROWS = {
     "cash": {"cash": []},
     "evidence": {"rows": [], "range": [], "own": []},
     "dip": {"money": [], "value": [], "gap": []},
-    "kept": {"causes": [], "total": [], "least": [], "names": [], "top": 1.0},
+    "kept": {"causes": [], "total": [], "least": [], "names": [], "chosen": [], "top": 1.0},
     "limit": {"limit": []},
     "renewals": {"renewals": []},
 }

@@ -112,7 +112,7 @@ def kept_frames(found):
     Returns
     -------
     dict
-        `causes` (years, cause, per_month, order), `total` (years, per_month), `least` (years, per_month, shown), `names` (years, cause, y), as lists of rows; `top` of the frame, which cuts a dear beginning off. [money/month]
+        `causes` (years, cause, per_month, order), `total` (years, per_month), `least` (years, per_month, shown), `names` (years, cause, y), `chosen` (years, per_month, shown), as lists of rows; `top` of the frame, which cuts a dear beginning off. [money/month]
     """
     comparison, k = found.comparison, found.build
     months = range(12, len(comparison.years), 3)
@@ -126,7 +126,10 @@ def kept_frames(found):
     total = [{"years": round(month / 12, 3), "per_month": round(float(comparison.per_month[k, month]), 1)} for month in months]
     years, cost, status, *_ = found.life(k)
     least = [{"years": years, "per_month": round(cost, 1), "shown": f"{number(cost)}, {years_text(years)}" + (" or more" if status == "or more" else "")}] if np.isfinite(years) else []
-    return {"causes": causes, "total": total, "least": least, "names": _names(found, order, top), "top": top}
+    kept = comparison.what_if.years_kept
+    at = round(float(comparison.per_month[k, comparison.month(kept)]), 1)
+    chosen = [{"years": kept, "per_month": at, "shown": f"{number(at)} at {years_text(kept)}"}] if kept != years else []
+    return {"causes": causes, "total": total, "least": least, "names": _names(found, order, top), "chosen": chosen, "top": top}
 
 
 def _names(found, order, top):

@@ -159,3 +159,16 @@ def test_a_turned_margin_moves_the_range_on_the_page(opened):
     page.wait_for_function(f"() => ({TEXTS})().includes('{price_text(worth(van, turned).value.likely)}')", timeout=20000)
     page.get_by_text("What if asking prices were sales?").first.click()
     page.wait_for_function("() => document.body.innerText.includes('Asks or bids taken for prices')", timeout=20000)
+
+
+@pytest.mark.parametrize(("width", "scheme"), [(1280, "light"), (390, "light"), (390, "dark")])
+def test_how_long_to_keep_it_draws_inside_the_page_and_obeys_a_slider(opened, address, width, scheme):
+    page = opened(width=width, height=844, scheme=scheme, path="/page/how_long_to_keep_it/", until="364 at 6 years")
+    assert "The longer 'build, grant paid' is kept, the less it costs a month" in page.locator(".lead").inner_text()
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    assert page.evaluate(INSIDE)
+    years = page.get_by_role("slider", name="Years kept")
+    years.focus()
+    years.press("ArrowRight")
+    page.wait_for_function(f"() => ({TEXTS})().includes('344 at 7 years')", timeout=20000)
+    assert not [url for url in page.asked if not url.startswith((address, "data:", "blob:"))]

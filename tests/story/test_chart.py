@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from buildecon.decision.compare import FROM_TODAY, WHOLE_STORY, compare
 from buildecon.story import drawings
 from buildecon.story.charts.break_even_chart import break_even_chart
-from buildecon.story.tables import PLOT_HEIGHT, spread, break_even_frames
+from buildecon.story.tables import PLOT_HEIGHT, break_even_frames, spread
 from buildecon.story.theme import DARK, LIGHT, PAGE
 
 

@@ -14,7 +14,7 @@ def kept_chart(frames, heading, palette=PAGE):
     ----------
     frames : dict
         From `story.how_long_tables.kept_frames`: `causes` (years, cause, per_month, order), `total` (years, per_month), `least` (years, per_month, shown),
-        `names` (years, cause, y), as lists of rows; `top` of the frame. [money/month]
+        `names` (years, cause, y), `chosen` (years, per_month, shown), as lists of rows; `top` of the frame. [money/month]
     heading : str
         Unit at the head of the y axis. [-]
     palette : dict of str to str, optional
@@ -28,7 +28,7 @@ def kept_chart(frames, heading, palette=PAGE):
     scale = alt.Scale(domainMin=0, nice=False, range=[0, alt.expr(f"width - {ROOM}")])
     axis = alt.Axis(titleAnchor="end", tickMinStep=1, format="d", labelOverlap="greedy", labelSeparation=8)
     years = alt.X("years:Q", title="years kept", axis=axis, scale=scale)
-    causes, total, least, names = (alt.Chart(alt.NamedData(name)) for name in ("causes", "total", "least", "names"))
+    causes, total, least, names, chosen = (alt.Chart(alt.NamedData(name)) for name in ("causes", "total", "least", "names", "chosen"))
     shades = alt.Opacity("order:Q", scale=alt.Scale(domain=[0, 8], range=[0.55, 0.08]), legend=None)
     heights = alt.Scale(domainMax=alt.expr("top"), nice=False)
     bands = causes.mark_area(clip=True, color=palette["blue"], stroke=palette["ground"], strokeWidth=1).encode(
@@ -39,7 +39,10 @@ def kept_chart(frames, heading, palette=PAGE):
     ring = least.mark_point(size=120, filled=False, strokeWidth=2, color=palette["ink"], opacity=1).encode(x=years, y="per_month:Q")
     drop = least.mark_rule(color=palette["ink"], strokeWidth=1, strokeDash=[1, 3]).encode(x=years, y="per_month:Q", y2=alt.datum(0))
     words = [layer.encode(x=years, y="per_month:Q", text="shown:N") for layer in haloed(least, palette, alt.value(palette["build"]), align=alt.expr("datum.years > 12 ? 'right' : 'left'"), dx=alt.expr("datum.years > 12 ? -6 : 6"), dy=-14, fontWeight="bold")]
+    rule = chosen.mark_rule(color=palette["quiet"], strokeWidth=1).encode(x=years)
+    dot = chosen.transform_filter("datum.per_month <= top").mark_circle(size=70, color=palette["build"], opacity=1).encode(x=years, y="per_month:Q")
+    figure = [layer.encode(x=years, y="per_month:Q", text="shown:N") for layer in haloed(chosen.transform_filter("datum.per_month <= top"), palette, alt.value(palette["build"]), align="left", dx=8, dy=-14, fontWeight="bold")]
     told = names.mark_text(align="left", dx=8, fontSize=12, color=palette["ink"]).encode(x=years, y="y:Q", text="cause:N")
-    chart = alt.layer(bands, line, drop, ring, *words, told, title=heading).add_params(alt.param(name="top", value=frames["top"]))
+    chart = alt.layer(bands, rule, line, drop, ring, dot, *words, *figure, told, title=heading).add_params(alt.param(name="top", value=frames["top"]))
     chart = chart.properties(width="container", height=380, padding={"left": 5, "right": 5, "top": 12, "bottom": 5})
-    return styled(chart.properties(datasets={name: frames[name] for name in ("causes", "total", "least", "names")}), palette)
+    return styled(chart.properties(datasets={name: frames[name] for name in ("causes", "total", "least", "names", "chosen")}), palette)

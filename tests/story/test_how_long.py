@@ -1,0 +1,132 @@
+"""What is told of how long to keep a car: sentences, tables, charts and object, true to the engine."""
+
+import json
+import math
+
+import numpy as np
+import pytest
+from demos import demo
+
+from buildecon.decision.compare import FROM_TODAY, compare
+from buildecon.decision.how_long import how_long
+from buildecon.ownership.measured import read_logs
+from buildecon.story import how_long_tables as tables
+from buildecon.story import how_long_words as words
+from buildecon.story.how_long_given import how_long_document, how_long_text
+from buildecon.story.page import with_build
+from buildecon.story.words import number
+
+NAMES = ("van", "roadster", "pickup")
+
+
+def found(name, view="whole story", build=None):
+    project = demo(name)
+    return how_long(compare(with_build(project, build) if build else project, view=view))
+
+
+WORN = found("pickup", build="build-wear")
+
+
+def test_the_longer_the_cheaper_is_told_with_the_range():
+    said = words.life_sentence(found("pickup"))
+    assert said.startswith("The longer this build is kept, the less it costs a month: 20 years or more, 481 USD a month (whole story) then")
+
+
+def test_going_over_names_the_other_and_its_cost():
+    said = words.keep_sentence(WORN)
+    years = float(WORN.keep.years)
+    assert "Against used Corran D 2021 at its best, 446 USD a month kept 20 years or more" in said and f"worth keeping {years:.0f} years, then go over." in said
+
+
+def test_words_for_each_status():
+    import dataclasses
+
+    base = found("roadster")
+    for status, start in (("inside", "Kept"), ("at once", "This build costs least"), ("flat", "How long this build is kept hardly matters"), ("none", "There are no years")):
+        lives = dataclasses.replace(base.lives, status=np.full(len(base.comparison.options), status))
+        assert words.life_sentence(dataclasses.replace(base, lives=lives)).startswith(start)
+
+
+def test_no_bills_no_limit_and_no_other_no_rule():
+    import dataclasses
+
+    bare = dataclasses.replace(found("roadster"), limit=None, keep=None, rival=None)
+    assert words.limit_sentences(bare) == [] and tables.limit_table(bare) == [] and tables.limit_frames(bare) == {"limit": []}
+    assert words.keep_sentence(bare) == "No other option passes every must-have, so there is nothing to go over to."
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("view", ["whole story", FROM_TODAY])
+def test_the_tables_are_the_engine_s(name, view):
+    one = found(name, view)
+    rows = tables.years_table(one)
+    for row in rows:
+        year = int(row["kept"].split()[0])
+        assert row["a month"] == number(float(one.comparison.per_month[one.build, 12 * year]))
+        assert row["that year alone, a month"] == number(one.marginal[one.build, year - 1] / 12)
+    assert sum("least" in row["kept"] for row in rows) <= 1
+    lives = tables.lives_table(one)
+    assert len(lives) == len(one.comparison.options)
+    assert [row["a month then"] for row in lives] == [number(cost) for cost in sorted(one.life(k)[1] for k in range(len(lives)))]
+
+
+def test_the_renewals_line_up_with_the_sums():
+    frames = tables.renewals_frames(WORN)["renewals"]
+    tires = [row["years"] for row in frames if row["what"] == "tires"]
+    assert tires == pytest.approx([26000 / 9000, 71000 / 9000, 116000 / 9000, 161000 / 9000], abs=0.01)
+    paid = sum(row["cost"] for row in frames)
+    assert WORN.causes["renewals"][240] * 240 == pytest.approx(paid)
+
+
+def test_the_stack_and_its_names():
+    frames = tables.kept_frames(WORN)
+    last = max(row["years"] for row in frames["causes"])
+    stacked = sum(row["per_month"] for row in frames["causes"] if row["years"] == last)
+    total = next(row["per_month"] for row in frames["total"] if row["years"] == last)
+    assert stacked == pytest.approx(total, abs=0.5)
+    places = [row["y"] for row in frames["names"]]
+    gap = tables.LABEL * frames["top"] / 380
+    assert all(abs(a - b) >= 0.95 * gap for k, a in enumerate(places) for b in places[:k])
+    assert frames["least"][0]["shown"] == "579, 20 years or more"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_object_is_plain_and_agrees(name):
+    one, logs = found(name), read_logs(demo(name))
+    given = json.loads(json.dumps(how_long_document(one, logs), allow_nan=False))
+    quoted = demo(name).file.build.quoted_option
+    assert given["economic_life"][quoted]["years"] == one.life(one.build)[0]
+    assert len(given["marginal"][quoted]) == demo(name).file.use.horizon_years
+    assert given["keep_until"]["against"] == one.comparison.options[one.rival].id
+    assert len(given["repair_limit"]) == demo(name).file.use.horizon_years
+    assert [log["source"] for log in given["measured_energy"]] == [log.source for log in logs]
+
+
+def test_the_measured_demos_are_in_the_object():
+    [diesel] = how_long_document(found("pickup"), read_logs(demo("pickup")))["measured_energy"]
+    per_100_km = 100 * 3.785411784 / (1.609344 * 24)  # 24 miles a US gallon
+    assert diesel["bought"]["per_100_km"] == pytest.approx(per_100_km, abs=2 * diesel["bought"]["standard_error"])
+    [charging] = how_long_document(found("van"), read_logs(demo("van")))["measured_energy"]
+    assert charging["used"]["per_100_km"] == pytest.approx(23, abs=2 * charging["used"]["standard_error"])
+    assert charging["charging_loss"]["share"] == pytest.approx(0.12, abs=2 * charging["charging_loss"]["standard_error"])
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_text_has_every_section(name):
+    text = "\n\n".join(how_long_text(found(name), read_logs(demo(name))))
+    for title in ("How long to keep it", "Repair limit", "What the years rest on"):
+        assert title in text
+    assert " nan" not in text and " inf " not in text
+
+
+def test_published_figures_are_offered_with_their_standing_and_none_is_taken():
+    rows = tables.presets_table()
+    assert len(rows) >= 20 and all(row["source"] and row["reached"] for row in rows)
+    assert any(row["average of"] == "US fleet average" for row in rows)
+
+
+def test_the_range_of_lives_in_words():
+    said = words.spread_sentence(found("pickup", FROM_TODAY))
+    assert said.startswith("Over the ranges you wrote for the build's figures the cheapest years run from 1 to 20 or more eight times out of ten")
+    assert "stay the same: 20 or more" in words.spread_sentence(found("pickup"))
+    assert math.isclose(float(found("pickup", FROM_TODAY).spread.share.sum()), 1)
