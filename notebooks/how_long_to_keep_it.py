@@ -128,8 +128,8 @@ def measured(logs, project):
 
 
 @app.cell
-def published():
-    mo.accordion({"Published figures you could take over": mo.Html(page.table_html(how_long_tables.presets_table(), "Averages of US cars, in US dollars of their year; none is used unless you write it into build.toml"))})
+def published(project):
+    mo.accordion({"Published figures you could take over": mo.Html(page.table_html(how_long_tables.presets_table(project), "Averages of US cars, in US dollars of the year shown; none is used unless you write it into build.toml"))})
     return
 
 

@@ -10,6 +10,7 @@ from buildecon.ledger.ladder import Ladder, ladder
 from buildecon.market.decline import held_then_declining
 from buildecon.market.paths import value_path
 from buildecon.ownership.energy import energy_cost_per_km, price_per_litre_or_kwh
+from buildecon.ownership.expected import expected_renewals_by_month
 from buildecon.ownership.keeping import level_cost
 from buildecon.ownership.replacement import Life, total_if_replaced
 from buildecon.ownership.terms import Terms
@@ -50,6 +51,8 @@ class Comparison:
         What would come back by age. [money]
     replaced : ndarray, shape (options, most)
         Months at whose end a car at the end of its life is replaced; NaN where there is none. [month]
+    by_chance : ndarray, shape (options, months)
+        Expected bills for components that fail by chance, as if no car were replaced. [money]
     """
 
     project: Project
@@ -66,6 +69,7 @@ class Comparison:
     terms: Terms
     end_value: np.ndarray
     replaced: np.ndarray
+    by_chance: np.ndarray
 
     @property
     def build(self):
@@ -169,12 +173,15 @@ def compare(project, totals: Ladder = None, what_if: WhatIf = None, view=WHOLE_S
     rate = what_if.discount_percent / 100
     terms = _terms(options, project, what_if, money_in, values)
     total, replaced = total_if_replaced(terms, end, months, _lives(options, project, what_if, terms), rate, float(use.inflation_rate))
+    by_chance = np.array([expected_renewals_by_month(option, what_if.distance_a_year, project.file.build.distance_unit, months) for option in options])
+    if by_chance.any():
+        total[:, 1:] += np.cumsum(by_chance * (1 + rate) ** (-np.arange(1, months + 1) / 12), axis=1)
     per_month = level_cost(total, rate)
     driven = np.array([0 if option.kind == "hire" else what_if.distance_a_year / 12 for option in options])[:, None]
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         per_distance = np.where(driven > 0, per_month / driven, np.nan)
     gates = tuple(gates_of(option, project.file.must_haves) for option in options)
-    return Comparison(project, view, what_if, options, left_out, money_in, years, total, per_month, per_distance, gates, terms, end, replaced)
+    return Comparison(project, view, what_if, options, left_out, money_in, years, total, per_month, per_distance, gates, terms, end, replaced, by_chance)
 
 
 def price_of_joy(comparison, build=None):
@@ -330,6 +337,8 @@ def _wear(options, project, what_if, yearly):
     cost, first, every = np.zeros((len(options), most)), np.full((len(options), most), NEVER_KM), np.full((len(options), most), NEVER_KM)
     for k, wear in enumerate(wears):
         for j, part in enumerate(wear.renewals if wear else ()):
+            if part.shape is not None:  # expected bills are added apart
+                continue
             cost[k, j], every[k, j] = float(part.cost), kilometres(float(part.every), unit)
             first[k, j] = kilometres(max(float(part.every) - float(part.used), 0.0), unit)
     found = {
@@ -356,9 +365,14 @@ def _terms(options, project, what_if, money_in, values):
     yearly["hire"] = np.array([float(o.hire.days_a_year) * float(o.hire.per_day) if o.hire else 0.0 for o in options])
     yearly["upkeep"] = what_if.upkeep * yearly["upkeep"]
     loans = [option.loan for option in options]
+    later = np.array([parts.get("still to come", 0.0) if option.build_months else 0.0 for option, parts in zip(options, money_in, strict=True)])
     driven = np.array([0.0 if option.kind == "hire" else km_a_year for option in options])
     return Terms(
-        money_in=np.array([sum(parts.values()) for parts in money_in]),
+        money_in=np.array([sum(parts.values()) for parts in money_in]) - later,
+        build_cost=later,
+        build_months=np.array([float(option.build_months) if option.build_months else 1.0 for option in options]),
+        downtime=np.array([float(option.downtime) for option in options]),
+        enjoyment=np.array([float(option.enjoyment) for option in options]),
         yearly=yearly,
         energy=energy,
         energy_growth=np.array([float(file.energy[name].price_growth_rate) if name else 0.0 for name in sources]),

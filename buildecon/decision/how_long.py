@@ -12,6 +12,7 @@ from buildecon.ownership.scenarios import totals as scenario_totals
 from buildecon.ownership.switching import KeepUntil, keep_until
 
 LOSS_OF_VALUE = "loss of value"
+NOT_RUNNING = ("loan payments", "build", "second car while building")  # spent or owed whether the car is kept or not
 SCENARIOS, SEED = 1024, 20260101
 
 
@@ -107,6 +108,8 @@ def _causes(comparison, k):
     running = running_costs(comparison.terms, months, float(use.inflation_rate))
     factors = (1 + rate) ** (-np.arange(1, months + 1) / 12)
     found = {}
+    if comparison.by_chance[k].any():
+        running = running | {"renewals by chance": comparison.by_chance}
     for cause, paid in running.items():
         mine = np.broadcast_to(paid, (len(comparison.options), months))[k]
         if np.any(mine):
@@ -121,7 +124,8 @@ def _limit(comparison, k, lives, rival):
     rate, use = comparison.what_if.discount_percent / 100, comparison.project.file.use
     n = use.horizon_years
     running = running_costs(comparison.terms, 12 * n, float(use.inflation_rate))
-    each = sum(np.broadcast_to(paid, (len(comparison.options), 12 * n))[k] for cause, paid in running.items() if cause != "loan payments")
+    each = sum(np.broadcast_to(paid, (len(comparison.options), 12 * n))[k] for cause, paid in running.items() if cause not in NOT_RUNNING)
+    each = each + comparison.by_chance[k]
     scrap = np.full(n + 1, float(repairs.scrap_value))
     ahead = YearsAhead(np.full(n, float(lives.cost[rival])), each.reshape(n, 12).sum(axis=1), comparison.end_value[k, ::12], scrap)
     bills = [0.0, *(float(bill.amount) for bill in repairs.bills)]
@@ -148,7 +152,7 @@ def _spread(comparison, k):
     for name, drawn in draws.items():
         if name.startswith("renewal"):
             costs[..., int(name.split()[1])] = drawn
-    mine = {name: _of_option(getattr(terms, name), k) for name in ("money_in", "loan", "loan_rate", "loan_months", "upkeep_by_year", "upkeep_by_km", "insurance_share")}
+    mine = {name: _of_option(getattr(terms, name), k) for name in ("money_in", "loan", "loan_rate", "loan_months", "upkeep_by_year", "upkeep_by_km", "insurance_share", "build_cost", "build_months", "downtime", "enjoyment")}
     exits = comparison.years[::12]
     fading = (1 - draws["decline"]) / (1 - float(option.decline_rate)) if "decline" in draws else 1.0
     path = comparison.terms.value_path[k, ::12] * (np.asarray(times["value"])[..., None] * np.asarray(fading)[..., None] ** exits) * np.ones((SCENARIOS, 1))
@@ -165,6 +169,9 @@ def _spread(comparison, k):
     )
     rate, use = comparison.what_if.discount_percent / 100, project.file.use
     totals = scenario_totals(sampled, 12 * use.horizon_years, 12, rate, float(use.inflation_rate))[0]
+    if comparison.by_chance[k].any():
+        factors = (1 + rate) ** (-np.arange(1, 12 * use.horizon_years + 1) / 12)
+        totals[1:] += np.cumsum(comparison.by_chance[k] * factors)[11::12, None]
     return spread_of_lives(economic_life(totals.T, rate, 1))
 
 

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from buildecon.quantities.units import AMOUNT_PER, consumption_per_100_km
+from buildecon.quantities.units import AMOUNT_PER, combined_consumption, consumption_per_100_km
 
 
 def blended_price(shares, prices):
@@ -63,5 +63,27 @@ def energy_cost_per_km(consumption, price):
     float
         Cost. [money/km]
     """
-    bought = consumption_per_100_km(float(consumption.amount), consumption.unit) / (1 - float(consumption.charging_loss))
+    bought = consumption_per_100_km(used_amount(consumption)[1], consumption.unit) / (1 - float(consumption.charging_loss))
     return float(consumption.distance_share) * bought * price / 100
+
+
+def used_amount(consumption):
+    """What an option uses at the car, in the unit it is written in.
+
+    Parameters
+    ----------
+    consumption : Consumption
+        With an amount, or published figures for town and open road. [-]
+
+    Returns
+    -------
+    tuple of float
+        Low, likely and high; town and open road are mixed over distance, 55 % of it in town. [-]
+
+    References
+    ----------
+    40 CFR 600.206: combined fuel economy, 1 / (0.55 / city + 0.45 / highway).
+    """
+    if consumption.amount is not None:
+        return consumption.amount.floats
+    return tuple(combined_consumption(town, road, consumption.unit) for town, road in zip(consumption.town.floats, consumption.open_road.floats, strict=True))

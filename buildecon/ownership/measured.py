@@ -5,6 +5,7 @@ from datetime import date
 
 import numpy as np
 
+from buildecon.ownership.energy import used_amount
 from buildecon.ownership.fuel_log import FILL_LEVEL_SD, Pooled, Spans, charging_loss, distance_driven, fill_spans, pooled
 from buildecon.project.fills import in_order, unit_of
 from buildecon.quantities.units import AMOUNT_PER, BOUGHT_AS, consumption_per_100_km, kilometres
@@ -190,7 +191,7 @@ def _stated(project, source):
     if part is None:
         return None
     share = part.distance_share
-    ends = sorted(consumption_per_100_km([float(part.amount.low), float(part.amount.likely), float(part.amount.high)], part.unit))
+    ends = sorted(consumption_per_100_km(list(used_amount(part)), part.unit))
     used = tuple(float(end) * float(edge) for end, edge in zip(ends, (share.low, share.likely, share.high), strict=True))
     loss = tuple(float(edge) for edge in (part.charging_loss.low, part.charging_loss.likely, part.charging_loss.high))
     return Stated(tuple(end / (1 - edge) for end, edge in zip(used, loss, strict=True)), used, loss, part.unit)

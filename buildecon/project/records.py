@@ -10,7 +10,7 @@ from buildecon.project.fields import ZERO, Amount, AnyNumber, Currency, Day, Fac
 from buildecon.project.forms import CsvForm, Files, Source  # noqa: F401
 from buildecon.project.paths import ValuePath
 from buildecon.project.rows import Event, Evidence, Fill, Hours, IndexRow, Line, Statement
-from buildecon.project.wear import Repairs, Wear
+from buildecon.project.wear import Clocks, Repairs, Wear
 from buildecon.project.worth import CarState, Contribution, Improvement, Insured, Market, PartOut, Route, ThisCar
 from buildecon.quantities.estimate import Estimate, sure
 from buildecon.quantities.units import AMOUNT_PER, KM_PER, PER_100_KM
@@ -130,10 +130,18 @@ class Consumption(Record):
     """What an option consumes of one energy; a hybrid has two of them with shares of the distance."""
 
     source: str
-    amount: Positive
+    amount: Positive | None = None
+    town: Positive | None = None
+    open_road: Positive | None = None
     unit: Annotated[str, one_of(PER_100_KM)]
     charging_loss: Annotated[AnyNumber, bounded(0, Decimal("0.9"), "a fraction between 0 and 0.9", "Write 12 % as 0.12.")] = ZERO
     distance_share: Share = sure(1)
+
+    @model_validator(mode="after")
+    def _one_figure(self):
+        if (self.amount is None) == (self.town is None) or (self.town is None) != (self.open_road is None):
+            raise Wrong("given amount, or town and open_road", "Write what it uses, or the two published figures.")
+        return self
 
 
 class Yearly(Record):
@@ -211,6 +219,9 @@ class Option(Record):
     decline_rate: Rate | None = None
     value_path: ValuePath | None = None
     wear: Wear | None = None
+    build_months: Positive | None = None
+    downtime: Amount = ZERO
+    enjoyment: Amount = ZERO
     selling_cost_share: Share | None = None
     energy: tuple[Consumption, ...] = ()
     yearly: Yearly = Yearly()
@@ -230,6 +241,10 @@ class Option(Record):
             raise Wrong("given hire = { days_a_year, per_day } when kind = 'hire', and only then")
         if self.kind == "build" and (self.purchase_tax_rate.high > 0 or self.from_today is not None):
             raise Wrong("without purchase_tax_rate and from_today when kind = 'build'", "Tax is in lines.csv; from today is worked out from [value].")
+        if self.kind != "build" and (self.build_months is not None or self.downtime.high > 0):
+            raise Wrong("without build_months and downtime unless kind = 'build'")
+        if self.downtime.high > 0 and self.build_months is None:
+            raise Wrong("given build_months when it has a downtime", "Write how many months the car is still off the road.")
         if self.kind != "build" and self.counts_on:
             raise Wrong("without counts_on unless kind = 'build'", "Write money back on a purchase as a one_offs amount below 0.")
         if self.kind == "hire" and (self.price.high > 0 or self.value or self.value_path or self.kit or self.loan or self.uses_base_car or self.energy):
@@ -325,6 +340,7 @@ class BuildFile(Record):
     routes: tuple[Route, ...] = ()
     insured: Insured | None = None
     repairs: Repairs | None = None
+    clocks: Clocks | None = None
     improvements: tuple[Improvement, ...] = ()
     disclosures: tuple[Disclosure, ...] = ()
     files: Files = Files()

@@ -1,23 +1,33 @@
 """`[options.wear]` and `[repairs]`: what keeping costs beyond the same sum every year."""
 
 from decimal import Decimal
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
 from buildecon.project.faults import Wrong
 from buildecon.project.fields import ZERO, Amount, AnyNumber, Positive, Record, Share, bounded
+from buildecon.quantities.estimate import sure
 
 Rise = Annotated[AnyNumber, bounded(0, 2, "a share between 0 and 2", "Write 5 % more each year as 0.05.")]
 
 
 class Renewal(Record):
-    """`[[options.wear.renewals]]`: a component that is renewed each time its distance is reached."""
+    """`[[options.wear.renewals]]`: a component that is renewed each time its distance is reached, or by chance around it."""
 
     what: Annotated[str, Field(min_length=1)]
     cost: Amount
     every: Positive
     used: Amount = ZERO
+    shape: Annotated[AnyNumber, bounded(Decimal("0.5"), 20, "a number between 0.5 and 20", "Write 2 or 3 for wear, 1 for pure chance.")] | None = None
+    warranty: Amount | None = None
+    warranty_pays: Share = sure(1)
+
+    @model_validator(mode="after")
+    def _chance_has_a_shape(self):
+        if self.warranty is not None and self.shape is None:
+            raise Wrong("given shape when it has a warranty", "A warranty pays for what fails by chance; write shape = 2 or 3 for wear.")
+        return self
 
 
 class Wear(Record):
@@ -28,6 +38,22 @@ class Wear(Record):
     insurance_share: Share = ZERO
     renewals: tuple[Renewal, ...] = ()
     again: Amount | None = None
+
+
+class Clocks(Record):
+    """`[clocks]`: how long the shell lasts, and the engine in it."""
+
+    shell_years: Positive | None = None
+    shell_like: Literal["NHTSA cars", "NHTSA light trucks", "EPA cars", "EPA pickups", ""] = ""
+    engine_every: Positive
+    engine_shape: Annotated[AnyNumber, bounded(Decimal("0.5"), 20, "a number between 0.5 and 20", "Write 2 or 3 for wear, 1 for pure chance.")]
+    engine_used: Amount = ZERO
+
+    @model_validator(mode="after")
+    def _one_shell(self):
+        if (self.shell_years is None) == (not self.shell_like):
+            raise Wrong("given shell_years or shell_like, and not both", "Write shell_years = 15, from today, or the name of a published fleet.")
+        return self
 
 
 class Bill(Record):

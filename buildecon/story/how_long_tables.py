@@ -8,6 +8,7 @@ from buildecon.story.how_long_words import share_of
 from buildecon.story.tables import spread
 from buildecon.story.words import number, years_text
 
+LAST_CPI = 2025  # last year of the package's table of US consumer prices
 LABEL = 18.0  # pixels that a name takes
 SHOWN = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40)
 
@@ -86,8 +87,13 @@ def limit_table(found):
     ]
 
 
-def presets_table():
-    """Published figures that an owner may take over.
+def presets_table(project):
+    """Published figures that an owner may take over, in the money of the project's year where both are US dollars.
+
+    Parameters
+    ----------
+    project : Project
+        For its currency and day. [-]
 
     Returns
     -------
@@ -96,6 +102,8 @@ def presets_table():
     """
     rows = []
     for one in presets():
+        if project.currency == "USD" and one.money_year is not None:
+            one = one.in_money_of(min(project.file.build.as_of.year, LAST_CPI))
         values = "; ".join(f"{name} {value:g}".strip() for name, value in list(one.values.items())[:6]) + (" ..." if len(one.values) > 6 else "")
         rows.append({"kind": one.kind, "figure": one.name, "value": values, "unit": one.unit, "money of": str(one.money_year or ""), "average of": one.of, "source": one.source, "reached": one.standing})
     return rows
@@ -183,6 +191,8 @@ def renewals_frames(found):
     option, what_if, unit = found.comparison.options[found.build], found.comparison.what_if, found.project.file.build.distance_unit
     km_a_year, horizon, rows = kilometres(what_if.distance_a_year, unit), found.project.file.use.horizon_years, []
     for part in option.wear.renewals if option.wear else ():
+        if part.shape is not None:
+            continue
         every, first = (kilometres(float(value), unit) for value in (part.every, max(part.every.likely - part.used.likely, 0)))
         when = first
         while km_a_year and when <= km_a_year * horizon and len(rows) < 400:

@@ -3,6 +3,7 @@
 import numpy as np
 
 from buildecon.ownership.economic_life import AT_ONCE, FLAT, INSIDE, NONE, OR_MORE
+from buildecon.ownership.expected import clocks
 from buildecon.story.words import amount, called, number, years_text
 
 
@@ -123,7 +124,14 @@ def clocks_sentence(found):
     str
         One sentence. [-]
     """
-    return "Two clocks run in a re-engined car: the engine's, which a new engine sets back, and the shell's, which it does not. The end of life above is the shell's; an engine is one of the renewals."
+    said = "Two clocks run in a re-engined car: the engine's, which a new engine sets back, and the shell's, which it does not."
+    ends = clocks(found.project, found.comparison.what_if.distance_a_year)
+    if ends is None:
+        return f"{said} Write [clocks] to have them set against each other."
+    like = found.project.file.clocks.shell_like
+    fleet = f" ({like}, a US fleet average; cars scrapped for their engine are in it already)" if like else ""
+    said += f" The shell has {ends.years:.0f} years to come{fleet}; the chance that the engine fails before it is {ends.chance_engine_first:.0%}"
+    return f"{said}, and {ends.engine_renewals:.1f} engines are to be expected until then. Given up at the first of the two, it lasts {ends.years_if_given_up:.0f} years."
 
 
 def limit_sentences(found):
@@ -170,8 +178,12 @@ def how_long_assumptions(found):
     if wear is None or not wear.renewals:
         said.append("No component of the build is renewed in these figures: write [[options.wear.renewals]] for what will wear out.")
     else:
-        parts = "; ".join(f"{part.what}, {amount(float(part.cost), currency)} every {number(float(part.every))} {unit}" for part in wear.renewals)
-        said.append(f"Renewed when its distance is reached: {parts}.")
+        sure = [part for part in wear.renewals if part.shape is None]
+        chance = [part for part in wear.renewals if part.shape is not None]
+        if sure:
+            said.append("Renewed when its distance is reached: " + "; ".join(_part(part, currency, f"every {number(float(part.every))} {unit}") for part in sure) + ".")
+        if chance:
+            said.append("Renewed by chance, at the bill to be expected: " + "; ".join(_part(part, currency, f"half last longer than {number(float(part.every))} {unit}, Weibull shape {float(part.shape):g}") for part in chance) + ".")
     if project.file.repairs is None:
         said.append("No repair limit: write [repairs] with the bills that may come in a year.")
     elif found.limit is not None:
@@ -181,6 +193,10 @@ def how_long_assumptions(found):
         said.append("The ranges are drawn one by one from triangles, 1,024 times, without a car that follows at the end of a life.")
     said.append("A fleet's published figures are averages of US cars; none is used here unless you write it into the files.")
     return said
+
+
+def _part(part, currency, words):
+    return f"{part.what}, {amount(float(part.cost), currency)}, {words}"
 
 
 def share_of(values, month):

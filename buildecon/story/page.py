@@ -335,13 +335,15 @@ def measured_html(logs, project):
     str
         Html; empty where there is no log. [-]
     """
-    from buildecon.story.energy_words import measured_sentence, measured_table, neighbours_sentence, places_table
+    from buildecon.ownership.fuel_log import WINTER_HALF
+    from buildecon.story.energy_words import groups_table, measured_sentence, measured_table, neighbours_sentence, places_table
 
     if not logs:
         return ""
     said = [text for log in logs for text in (measured_sentence(log, project), neighbours_sentence(log))]
     tables = [table_html(measured_table(logs, project), "Measured, beside what build.toml states")]
     tables += [table_html(places_table(log, project.currency), f"Bought where: {log.source}") for log in logs]
+    tables += [table_html(groups_table(log, WINTER_HALF["north"]), f"By season and load: {log.source}; winter is that of the north") for log in logs]
     return "<h3>Measured from the log</h3>" + _items("notes", [text for text in said if text]) + "".join(tables)
 
 

@@ -137,3 +137,62 @@ def test_the_demos_have_no_cheapest_year_without_wear(name):
 def test_chances_above_one_are_refused():
     with pytest.raises(ValueError, match="chances add up to at most 1"):
         Repairs(bills=(Bill(amount=money(1), chance=money("0.7")), Bill(amount=money(2), chance=money("0.7"))))
+
+
+def test_what_fails_by_chance_is_the_bill_to_be_expected():
+    # Shape 1 is pure chance: M(x) = x / mean, and half last longer than mean x log 2.
+    pump = Renewal(what="pump", cost=money(400), every=money(9000), shape=money(1))
+    plain, worn = (compare(project({"wear": wear})) for wear in (None, Wear(renewals=(pump,))))
+    more = (worn.total[0] - plain.total[0])[[12, 120, 240]]
+    assert more == pytest.approx(400 * np.log(2) * 6000 * np.array([1, 10, 20]) / 9000, rel=2e-4)
+    assert how_long(worn).causes["renewals by chance"][120] == pytest.approx(more[1] / 120, rel=1e-6)
+    # of all that fails within 6,000 miles the maker pays a half: a quarter less over the first two years
+    covered = compare(project({"wear": Wear(renewals=(pump.model_copy(update={"warranty": money(6000), "warranty_pays": money("0.5")}),))}))
+    assert (covered.total[0] - plain.total[0])[24] == pytest.approx(0.75 * (worn.total[0] - plain.total[0])[24], rel=5e-3)
+
+
+def test_months_of_building_and_the_car_meanwhile():
+    made = project({"build_months": money(6), "downtime": money(50), "enjoyment": money(120)})
+    written = as_written(made, ladder(made)).model_copy(update={"still_to_come": 900.0})
+    bare = project()
+    found, plain = compare(made, what_if=written), compare(bare, what_if=written)
+    paid = [150 * min(m, 6) + 50 * min(m, 6) - 10 * m for m in (1, 6, 12)]
+    assert (found.total[0] - plain.total[0])[[1, 6, 12]] == pytest.approx(np.array(paid) - 900)
+    assert {"build", "second car while building", "enjoyment"} <= set(how_long(found).causes)
+
+
+@pytest.mark.parametrize(
+    ("terms", "message"),
+    [
+        ({"downtime": money(50)}, "given build_months when it has a downtime"),
+        ({"kind": "buy", "price": money(1), "build_months": money(3)}, "without build_months and downtime unless kind = 'build'"),
+    ],
+)
+def test_terms_that_do_not_go_together_are_refused(terms, message):
+    with pytest.raises(ValueError, match=message):
+        project(terms)
+
+
+def test_the_two_clocks_as_the_files_state_them():
+    from buildecon.ownership.expected import clocks
+    from buildecon.project.wear import Clocks
+
+    base = project()
+    stated = Clocks(shell_years=money(10), engine_every=money(60000), engine_shape=money(1))
+    one = clocks(base.model_copy(update={"file": base.file.model_copy(update={"clocks": stated})}), 6000.0)
+    # pure chance, half last longer than 60,000 miles, which is just what ten years are
+    assert one.years == pytest.approx(10) and one.chance_engine_first == pytest.approx(0.5, abs=1e-3) and one.engine_renewals == pytest.approx(np.log(2), rel=1e-3)
+    assert clocks(base, 6000.0) is None
+    with pytest.raises(ValueError, match="given shell_years or shell_like, and not both"):
+        Clocks(engine_every=money(1), engine_shape=money(2))
+
+
+def test_two_published_figures_are_mixed_by_distance():
+    from buildecon.ownership.energy import used_amount
+    from buildecon.project.records import Consumption
+
+    # 40 CFR 600 Appendix II: 27.7 in the city and 36.9 on the highway; 31.2 combined (from memory, see tests/reference/epa_combined_mpg.csv)
+    mixed = Consumption(source="petrol", town=money("27.7"), open_road=money("36.9"), unit="mpg US")
+    assert used_amount(mixed)[1] == pytest.approx(31.2005, abs=1e-4)
+    with pytest.raises(ValueError, match="given amount, or town and open_road"):
+        Consumption(source="petrol", town=money("27.7"), unit="mpg US")

@@ -71,7 +71,7 @@ def test_the_tables_are_the_engine_s(name, view):
 
 
 def test_the_renewals_line_up_with_the_sums():
-    frames = tables.renewals_frames(WORN)["renewals"]
+    frames = [row for row in tables.renewals_frames(WORN)["renewals"] if row["what"] != "injectors and turbo"]
     tires = [row["years"] for row in frames if row["what"] == "tires"]
     assert tires == pytest.approx([26000 / 9000, 71000 / 9000, 116000 / 9000, 161000 / 9000], abs=0.01)
     paid = sum(row["cost"] for row in frames)
@@ -87,7 +87,8 @@ def test_the_stack_and_its_names():
     places = [row["y"] for row in frames["names"]]
     gap = tables.LABEL * frames["top"] / 380
     assert all(abs(a - b) >= 0.95 * gap for k, a in enumerate(places) for b in places[:k])
-    assert frames["least"][0]["shown"] == "579, 20 years or more"
+    years, cost, status, *_ = WORN.life(WORN.build)
+    assert status == "inside" and frames["least"][0]["shown"] == f"{number(cost)}, {years:.0f} years"
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -120,7 +121,8 @@ def test_the_text_has_every_section(name):
 
 
 def test_published_figures_are_offered_with_their_standing_and_none_is_taken():
-    rows = tables.presets_table()
+    rows = tables.presets_table(demo("van"))
+    assert {row["money of"] for row in tables.presets_table(demo("pickup"))} <= {"2025", ""} and len({row["money of"] for row in rows}) > 2
     assert len(rows) >= 20 and all(row["source"] and row["reached"] for row in rows)
     assert any(row["average of"] == "US fleet average" for row in rows)
 

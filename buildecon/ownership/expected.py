@@ -1,0 +1,89 @@
+"""Bills to be expected for components that fail by chance, and which of two clocks ends a car, as the files state them."""
+
+from functools import lru_cache
+
+import numpy as np
+
+from buildecon.quantities.units import kilometres
+
+GRID = 400  # points of distance at which expected renewals are worked out; between them they are straight
+LOG_2 = float(np.log(2))
+
+
+def expected_renewals_by_month(option, distance_a_year, distance_unit, months):
+    """Expected bills of an option's components that fail by chance, month by month.
+
+    Parameters
+    ----------
+    option : Option
+        With its `wear`. [-]
+    distance_a_year : float
+        In the owner's unit. [km/year]
+    distance_unit : {"km", "mi"}
+        That unit. [-]
+    months : int
+        How many. [month]
+
+    Returns
+    -------
+    ndarray, shape (months,)
+        Warranty taken off; 0 where nothing fails by chance. [money]
+
+    Notes
+    -----
+    The life of a component is Weibull with `every` as its median; the renewal function does not depend on how fast the distance is driven.
+    """
+    total = np.zeros(months)
+    km_a_year = kilometres(distance_a_year, distance_unit)
+    if option.wear is None or not km_a_year or option.kind == "hire":
+        return total
+    clock = km_a_year * np.arange(months + 1) / 12
+    reach = float(2.0 ** np.ceil(np.log2(clock[-1])))
+    for part in option.wear.renewals:
+        if part.shape is not None:
+            every, used = (kilometres(float(value), distance_unit) for value in (part.every, part.used))
+            warranty = 0.0 if part.warranty is None else kilometres(float(part.warranty), distance_unit)
+            at, paid = _paid_by(float(part.shape), every, used, warranty, float(part.warranty_pays), reach)
+            total += float(part.cost) * np.diff(np.interp(clock, at, paid))
+    return total
+
+
+@lru_cache(maxsize=64)
+def _paid_by(shape, every, used, warranty, pays, reach):
+    """Renewals paid for by distance, on a grid."""
+    from buildecon.ownership.lives import weibull
+    from buildecon.ownership.renewals import Warranty, renewals_paid
+
+    at = np.linspace(0.0, reach, GRID + 1)
+    cover = Warranty(warranty, pays) if warranty else None
+    return at, np.asarray(renewals_paid(weibull(shape, every / LOG_2 ** (1 / shape)), at, cover, used))
+
+
+def clocks(project, distance_a_year):
+    """Which of shell and engine ends the car first, as the files state them.
+
+    Parameters
+    ----------
+    project : Project
+        With `[clocks]`. [-]
+    distance_a_year : float
+        In the owner's unit. [km/year]
+
+    Returns
+    -------
+    TwoClocks or None
+        None where the files say nothing, or the car is not driven. [-]
+    """
+    stated, unit = project.file.clocks, project.file.build.distance_unit
+    if stated is None or not distance_a_year:
+        return None
+    from buildecon.ownership.lives import sure, weibull
+    from buildecon.ownership.survival import survival_table, two_clocks
+
+    shape, every = float(stated.engine_shape), kilometres(float(stated.engine_every), unit)
+    engine = weibull(shape, every / LOG_2 ** (1 / shape))
+    used = kilometres(float(stated.engine_used), unit)
+    if stated.shell_years is not None:
+        return two_clocks(sure(float(stated.shell_years)), engine, kilometres(distance_a_year, unit), 0.0, used)
+    age = max(project.file.build.as_of.year - project.file.this_car.year, 0) if project.file.this_car.year else 0.0
+    return two_clocks(survival_table(stated.shell_like).life, engine, kilometres(distance_a_year, unit), float(age), used)
