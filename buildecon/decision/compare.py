@@ -292,6 +292,8 @@ def _value(option, project, what_if, years):
         done = project.file.value.finished
         value, quoted = option.value or done, project.option(project.file.build.quoted_option).value or done
         value = what_if.end_value if value == quoted else float(value)
+        if what_if.lifetime_distance is not None and path.lifetime_distance:
+            path = path.model_copy(update={"lifetime_distance": sure(max(what_if.lifetime_distance, float(path.distance_now) + 1))})
         if what_if.decline_percent is not None:
             path = ValuePath(kind="steady", decline_rate=sure(round(what_if.decline_percent / 100, 6)))
     else:
@@ -310,12 +312,14 @@ def _end_value(option, project, value, years):
 
 def _lives(options, project, what_if, terms):
     """How far each option goes, what it brings then, and what another costs."""
-    unit, km, scrap, again = project.file.build.distance_unit, [], [], np.array(terms.money_in, dtype=float)
+    unit, km, later, scrap, again = project.file.build.distance_unit, [], [], [], np.array(terms.money_in, dtype=float)
     for k, option in enumerate(options):
         path, now = option.value_path, project.file.this_car.distance
         far, left = (float(path.lifetime_distance), float(path.distance_now)) if path and path.lifetime_distance else (np.inf, 0.0)
-        if option.kind == "build" and what_if.lifetime_distance is not None and now is not None:
-            far, left = what_if.lifetime_distance, float(now)
+        if option.kind == "build" and what_if.lifetime_distance is not None and (now is not None or np.isfinite(far)):
+            far, left = what_if.lifetime_distance, left if np.isfinite(far) else float(now)
+        fresh = left if option.wear is None or option.wear.again_distance is None else float(option.wear.again_distance)
+        later.append(max(kilometres(far - fresh, unit), 1.0))
         km.append(max(kilometres(far - left, unit), 1.0) if option.kind != "hire" else np.inf)  # done already: done in the first month
         repairs = project.file.repairs
         selling = project.file.value.selling_cost_share if option.selling_cost_share is None else option.selling_cost_share
@@ -323,7 +327,7 @@ def _lives(options, project, what_if, terms):
         scrap.append(brings * (1 - float(selling)))
         if option.wear and option.wear.again is not None:
             again[k] = float(option.wear.again)
-    return Life(np.array(km), np.array(scrap), replace(terms, money_in=again))
+    return Life(np.array(km), np.array(scrap), replace(terms, money_in=again), np.array(later))
 
 
 def _wear(options, project, what_if, yearly):

@@ -37,7 +37,7 @@ class HowLong:
     limit : RepairLimit or None
         Of the build, by year; None where the files give no bills or nothing passes. [money]
     spread : Lives or None
-        The build's economic life over the ranges of its figures; None where none of them is a range. [year]
+        The build's economic life over the ranges of its figures; None where none of them is a range, or its life ends inside the horizon. [year]
     """
 
     comparison: Comparison
@@ -87,8 +87,8 @@ def how_long(comparison):
 
     Notes
     -----
-    In the repair limit, having the build a year is worth what the cheapest other that passes costs a year at its best years: it is what one would
-    pay instead.
+    In the repair limit, having the build a year is worth what the cheapest other that passes costs a year at its best years, with the same repairs to be
+    expected of it: it is what one would pay instead.
     """
     rate = comparison.what_if.discount_percent / 100
     yearly = comparison.total[:, ::12]
@@ -127,14 +127,15 @@ def _limit(comparison, k, lives, rival):
     each = sum(np.broadcast_to(paid, (len(comparison.options), 12 * n))[k] for cause, paid in running.items() if cause not in NOT_RUNNING)
     each = each + comparison.by_chance[k]
     scrap = np.full(n + 1, float(repairs.scrap_value))
-    ahead = YearsAhead(np.full(n, float(lives.cost[rival])), each.reshape(n, 12).sum(axis=1), comparison.end_value[k, ::12], scrap)
     bills = [0.0, *(float(bill.amount) for bill in repairs.bills)]
     chances = [float(bill.chance) for bill in repairs.bills]
+    instead = float(lives.cost[rival]) + float(np.dot(bills[1:], chances))  # the other has its repairs too
+    ahead = YearsAhead(np.full(n, instead), each.reshape(n, 12).sum(axis=1), comparison.end_value[k, ::12], scrap)
     return keep_or_sell(ahead, bills, [max(1 - sum(chances), 0.0), *chances], rate)
 
 
 def _spread(comparison, k):
-    """Economic life of the build with every figure of it that is a range drawn from a triangle over that range, each by itself, up to the end of its life."""
+    """Economic life of the build with every figure of it that is a range drawn from a triangle over that range, each by itself."""
     project, option, terms = comparison.project, comparison.options[k], comparison.terms
     value = option.value if option.value is not None and not option.value.is_sure else project.file.value.finished
     wear = option.wear
@@ -142,7 +143,7 @@ def _spread(comparison, k):
     ranges |= {"decline": option.decline_rate} if option.decline_rate is not None and comparison.what_if.decline_percent is None else {}
     ranges |= {f"renewal {j}": part.cost for j, part in enumerate(wear.renewals)} if wear else {}
     ranges = {name: one for name, one in ranges.items() if not one.is_sure and one.likely > 0}
-    if not ranges:
+    if not ranges or np.isfinite(comparison.replaced[k]).any():
         return None
     draws = _draws(ranges)
     one = np.ones((1, SCENARIOS))

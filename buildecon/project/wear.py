@@ -38,6 +38,7 @@ class Wear(Record):
     insurance_share: Share = ZERO
     renewals: tuple[Renewal, ...] = ()
     again: Amount | None = None
+    again_distance: Amount | None = None
 
 
 class Clocks(Record):

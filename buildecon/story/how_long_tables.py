@@ -9,6 +9,7 @@ from buildecon.story.tables import spread
 from buildecon.story.words import number, years_text
 
 LAST_CPI = 2025  # last year of the package's table of US consumer prices
+MOST_RENEWALS = 400  # that are drawn
 LABEL = 18.0  # pixels that a name takes
 SHOWN = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40)
 
@@ -27,9 +28,9 @@ def years_table(found):
         A row a length. [money/month]
     """
     comparison, k = found.comparison, found.build
-    best = found.life(k)[0]
-    rows = []
-    for year in SHOWN:
+    best, rows = found.life(k)[0], []
+    also = {comparison.what_if.years_kept, *([int(best)] if np.isfinite(best) else [])}
+    for year in sorted({*SHOWN, *also}):
         if year > found.project.file.use.horizon_years:
             continue
         month = comparison.month(year)
@@ -58,8 +59,8 @@ def lives_table(found):
         years, cost, status, low, high = found.life(k)
         kept = years_text(years) + {"or more": " or more", "at once": " or less"}.get(status, "")
         rows.append({
-            "option": comparison.options[k].name + ("" if comparison.passes[k] else " (fails)"), "cheapest kept": "any" if status == "flat" else kept, "a month then": number(cost),
-            "within 1 %": years_text(low) if low == high else f"{low:g} to {high:g} years", "bought again after years": ", ".join(f"{year:.1f}" for year in found.replaced_years(k)[:3]),
+            "option": comparison.options[k].name + ("" if comparison.passes[k] else " (fails)"), "a month": number(cost), "cheapest kept": "any" if status == "flat" else kept,
+            "within 1 %": years_text(low) if low == high else f"{low:g} to {high:g} years", "bought again after years": ", ".join(f"{year:.1f}".removesuffix(".0") for year in found.replaced_years(k)[:3]),
         })  # fmt: skip
     return rows
 
@@ -80,9 +81,9 @@ def limit_table(found):
     if found.limit is None:
         return []
     limit = found.limit
-    words = {"pay any": "any that can come", "sell": "none: sell"}
+    words = {"pay any": "any that can come, up to {}", "sell": "none: sell", "limit": "{}"}
     return [
-        {"year": str(year + 1), "largest bill worth paying": words.get(str(limit.status[year]), number(float(limit.limit[year]))), "still kept": f"{float(limit.still_kept[year]):.0%}"}
+        {"year": str(year + 1), "largest bill worth paying": words[str(limit.status[year])].format(number(float(limit.limit[year]))), "still kept": f"{float(limit.still_kept[year]):.0%}"}
         for year in range(len(limit.limit)) if year + 1 in SHOWN
     ]
 
@@ -170,8 +171,8 @@ def limit_frames(found):
     most = [float(value) for value in found.limit.limit]
     told = {0, len(most) // 2, len(most) - 1}
     return {"limit": [
-        {"year": year + 0.5, "until": year + 1.5, "middle": year + 1, "limit": round(value), "shown": number(value) if year in told else ""}
-        for year, value in enumerate(most) if np.isfinite(value)
+        {"year": year + 0.5, "until": year + 1.5, "middle": year + 1, "limit": round(value) if np.isfinite(value) else 0, "shown": "sell" if np.isnan(value) else number(value) if year in told else ""}
+        for year, value in enumerate(most)
     ]}  # fmt: skip
 
 
@@ -189,13 +190,13 @@ def renewals_frames(found):
         `renewals` (what, years, cost, shown), as a list of rows. [money]
     """
     option, what_if, unit = found.comparison.options[found.build], found.comparison.what_if, found.project.file.build.distance_unit
-    km_a_year, horizon, rows = kilometres(what_if.distance_a_year, unit), found.project.file.use.horizon_years, []
-    for part in option.wear.renewals if option.wear else ():
-        if part.shape is not None:
-            continue
-        every, first = (kilometres(float(value), unit) for value in (part.every, max(part.every.likely - part.used.likely, 0)))
-        when = first
-        while km_a_year and when <= km_a_year * horizon and len(rows) < 400:
-            rows.append({"what": part.what, "years": round(when / km_a_year, 2), "cost": float(part.cost), "shown": number(float(part.cost)), "distance": round(when / KM_PER[unit])})
-            when += every
+    km_a_year, horizon, rows = kilometres(what_if.distance_a_year, unit), float(found.project.file.use.horizon_years), []
+    lives = [0.0, *found.replaced_years(found.build)]
+    for start, end in zip(lives, [*lives[1:], horizon], strict=True):  # each later car begins as the first did
+        for part in option.wear.renewals if option.wear and km_a_year else ():
+            if part.shape is None:
+                every, when = (kilometres(float(value), unit) for value in (part.every, max(part.every.likely - part.used.likely, 0)))
+                while start + when / km_a_year <= end and len(rows) < MOST_RENEWALS:
+                    rows.append({"what": part.what, "years": round(start + when / km_a_year, 2), "cost": float(part.cost), "shown": number(float(part.cost)), "distance": round(when / KM_PER[unit])})
+                    when += every
     return {"renewals": rows}

@@ -26,13 +26,15 @@ def life_sentence(found):
     month = f"{amount(cost, currency)} a month ({comparison.view})"
     said = {
         INSIDE: f"Kept {years_text(years)}, {name} costs least: {month}; of 1 to {searched} looked at.",
-        OR_MORE: f"The longer {name} is kept, the less it costs a month: {searched} or more, {month} then; nothing in these figures makes it dearer with age than that gains.",
-        AT_ONCE: f"{name[0].upper()}{name[1:]} costs least if it goes within a year: {month}. Every further year is dearer than the one before.",
+        OR_MORE: f"The longer {name} is kept, the less it costs a month: {searched} or more, {month} then. What age adds to its cost never outweighs the value it no longer loses.",
+        AT_ONCE: f"{name[0].upper()}{name[1:]} costs least if it goes within a year: {month}. No longer keeping, up to {searched}, is cheaper on average.",
         FLAT: f"How long {name} is kept hardly matters to the cost: about {month} from {years_text(low)} to {years_text(high)}.",
         NONE: f"There are no years to look at for {name}.",
     }[status]
     if status in (INSIDE, OR_MORE, AT_ONCE) and high > low:
         said += f" From {years_text(low)} to {years_text(high)} it is within 1 % of that."
+    if cost < 0:
+        said += " Below 0, because it is counted as worth more when done than it would fetch now with what is still to come: look at [value]."
     return said
 
 
@@ -55,7 +57,8 @@ def spread_sentence(found):
     low, middle, high = (f"{year:.0f}{' or more' if end else ''}" for year, end in zip(lives.quantile, lives.quantile_is_end, strict=True))
     if low == high:
         return f"Over the ranges you wrote for the build's figures the cheapest years stay the same: {middle}."
-    return f"Over the ranges you wrote for the build's figures the cheapest years run from {low} to {high} eight times out of ten, half the time up to {middle}; in {float(lives.or_more):.0%} they are the last that were looked at, or more."
+    more = f"; in {float(lives.or_more):.0%} of draws they are the last that were looked at, or more" if lives.or_more >= 0.005 else ""
+    return f"Over the ranges you wrote for the build's figures the cheapest years run from {low} to {high} eight times out of ten, with {middle} in the middle{more}."
 
 
 def keep_sentence(found):
@@ -83,6 +86,8 @@ def keep_sentence(found):
         said = f"Against {other}, the build is worth keeping for {searched} or more."
     else:
         said = f"Against {other}, the build is worth keeping {years_text(float(keep.years))}, then go over."
+    if found.life(found.build)[2] in (INSIDE, AT_ONCE) and keep.status != AT_ONCE and float(keep.years) > found.life(found.build)[0]:
+        said += " That is what decides when to go; the years that cost least on average only say how long such a car is best kept when it is bought anew."
     first = float(keep.first_dearer)
     if keep.status != AT_ONCE and first < float(keep.years):
         said += f" Its year {int(first) + 1} by itself is dearer than that, but cheaper years follow."
@@ -106,8 +111,8 @@ def ends_sentences(found):
     for k, option in enumerate(comparison.options):
         years = found.replaced_years(k)
         if years:
-            when = ", ".join(f"{year:.1f}".removesuffix(".0") for year in years[:4])
-            said.append(f"{option.name[0].upper()}{option.name[1:]} reaches the end of its life after {when} years; it goes for scrap then and another like it is bought, in these sums.")
+            when = " and again after ".join(f"{year:.1f}".removesuffix(".0") for year in years[:3]) + (" and so on" if len(years) > 3 else "")
+            said.append(f"{option.name[0].upper()}{option.name[1:]} reaches the end of its life after {when} years; it goes for scrap then and another like it is bought, in these sums." + (" That often is not a car worth having: look at its lifetime and at again_distance." if len(years) > 5 else ""))
     return said
 
 
@@ -188,9 +193,9 @@ def how_long_assumptions(found):
         said.append("No repair limit: write [repairs] with the bills that may come in a year.")
     elif found.limit is not None:
         chances = "; ".join(f"{amount(float(bill.amount), currency)} in {float(bill.chance):.0%} of years" for bill in project.file.repairs.bills)
-        said.append(f"Repair bills that may come: {chances}. Having the build a year is worth what {found.comparison.options[found.rival].name} costs a year at its best; a buyer takes a bill off the price.")
+        said.append(f"Repair bills that may come: {chances}. Having the build a year is worth what {found.comparison.options[found.rival].name} costs a year at its best, with the same bills to be expected of it; a buyer takes a bill off the price. They are in no other figure of this page. Still kept is the chance that no bill above the limit has come before.")
     if found.spread is not None:
-        said.append("The ranges are drawn one by one from triangles, 1,024 times, without a car that follows at the end of a life.")
+        said.append("The ranges are drawn one by one from triangles, 1,024 times.")
     said.append("A fleet's published figures are averages of US cars; none is used here unless you write it into the files.")
     return said
 

@@ -170,10 +170,14 @@ def keeping_dials(project, written):
     if build.value_path is None:
         rate = round(100 * float(build.decline_rate), 2)
         found["decline_percent"] = {"start": min(-10.0, rate), "stop": max(40.0, rate), "step": 0.5, "value": rate, "label": "The build loses, % of its value a year"}
-    now, unit = project.file.this_car.distance, project.file.build.distance_unit
-    if now is not None and not build.value_path:
-        stop = _whole(float(now) + (project.file.use.horizon_years + 1) * max(written.distance_a_year, 1.0) * 2.5)
-        found["lifetime_distance"] = {"start": _whole(float(now)), "stop": stop, "step": _round_step(stop), "value": stop, "label": f"The shell is done at, {unit} on its clock"}
+    path, unit = build.value_path, project.file.build.distance_unit
+    now = path.distance_now if path and path.lifetime_distance else project.file.this_car.distance
+    if now is not None:
+        a_year = max(written.distance_a_year, 1.0)
+        stop = _whole(float(now) + (project.file.use.horizon_years + 1) * a_year * 2.5)
+        value = float(path.lifetime_distance) if path and path.lifetime_distance else stop
+        start = min(_whole(float(now) + a_year), value)
+        found["lifetime_distance"] = {"start": start, "stop": max(stop, value), "step": _round_step(stop), "value": value, "label": f"The shell is done at, {unit} on its clock"}
     return found
 
 

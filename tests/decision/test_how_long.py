@@ -99,12 +99,12 @@ def test_keep_until_another_at_its_best_is_cheaper():
 
 def test_the_repair_limit_of_one_year_by_hand():
     repairs = Repairs(bills=(Bill(amount=money(3000), chance=money("0.1")),), scrap_value=money(500))
-    found = how_long(compare(project({"wear": None}, {"price": money(1200)}, repairs, horizon_years=1, years_kept=1)))
-    # joy 1,200, running 600, worth 3,200 after it: ahead = 1,200 - 600 + 3,200 = 3,800, below the 4,000 it would fetch: sell
+    found = how_long(compare(project({"wear": None}, {"price": money(1200), "yearly": Yearly(upkeep=money(600))}, repairs, horizon_years=1, years_kept=1)))
+    # joy 600 and the 300 of repairs to be expected, running 600, worth 3,200 after it: ahead = 3,500, below the 4,000 it would fetch: sell
     assert str(found.limit.status[0]) == "sell"
     dear = how_long(compare(project({"wear": None}, {"price": money(1200), "yearly": Yearly(upkeep=money(2400))}, repairs, horizon_years=1, years_kept=1)))
-    # joy 2,400: ahead = 5,000, so any bill up to 5,000 - 500 is worth paying
-    assert str(dear.limit.status[0]) == "pay any" and float(dear.limit.limit[0]) == pytest.approx(4500)
+    # joy 2,700: ahead = 5,300, so any bill up to 5,300 - 500 is worth paying
+    assert str(dear.limit.status[0]) == "pay any" and float(dear.limit.limit[0]) == pytest.approx(4800)
 
 
 def test_nothing_to_go_over_to_and_no_bills():
@@ -196,3 +196,29 @@ def test_two_published_figures_are_mixed_by_distance():
     assert used_amount(mixed)[1] == pytest.approx(31.2005, abs=1e-4)
     with pytest.raises(ValueError, match="given amount, or town and open_road"):
         Consumption(source="petrol", town=money("27.7"), unit="mpg US")
+
+
+def test_keep_rule_and_repair_limit_do_not_contradict_each_other():
+    for name in ("van", "roadster", "pickup"):
+        base = demo(name)
+        for option in (option.id for option in base.options if option.kind == "build"):
+            quoted = base.model_copy(update={"file": base.file.model_copy(update={"build": base.file.build.model_copy(update={"quoted_option": option})})})
+            found = how_long(compare(quoted))
+            kept = int(found.keep.years)
+            assert not any(str(status) == "sell" for status in found.limit.status[: max(kept - 5, 0)]), (name, option)
+
+
+def test_the_next_car_may_be_younger_than_this_one():
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
+    found = how_long(compare(project({"decline_rate": None, "value_path": path, "wear": Wear(again=money(5000), again_distance=money(20000))})))
+    assert found.replaced_years(0) == [5, 15]  # 30,000 miles left of this one, 60,000 of each that follows
+    assert found.spread is None
+
+
+def test_the_slider_of_the_shell_moves_a_lifetime_that_the_file_gives():
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
+    made = project({"decline_rate": None, "value_path": path})
+    written = as_written(made, ladder(made))
+    moved = how_long(compare(made, what_if=written.model_copy(update={"lifetime_distance": 98000.0})))
+    assert moved.replaced_years(0) == [8, 16]
+    assert moved.comparison.end_value[0, 90] > 100

@@ -67,7 +67,7 @@ def test_the_tables_are_the_engine_s(name, view):
     assert sum("least" in row["kept"] for row in rows) <= 1
     lives = tables.lives_table(one)
     assert len(lives) == len(one.comparison.options)
-    assert [row["a month then"] for row in lives] == [number(cost) for cost in sorted(one.life(k)[1] for k in range(len(lives)))]
+    assert [row["a month"] for row in lives] == [number(cost) for cost in sorted(one.life(k)[1] for k in range(len(lives)))]
 
 
 def test_the_renewals_line_up_with_the_sums():
@@ -132,3 +132,23 @@ def test_the_range_of_lives_in_words():
     assert said.startswith("Over the ranges you wrote for the build's figures the cheapest years run from 1 to 20 or more eight times out of ten")
     assert "stay the same: 20 or more" in words.spread_sentence(found("pickup"))
     assert math.isclose(float(found("pickup", FROM_TODAY).spread.share.sum()), 1)
+
+
+def test_the_best_and_the_chosen_year_have_their_rows():
+    rows = tables.years_table(WORN)
+    best = int(WORN.life(WORN.build)[0])
+    assert f"{best} years, least" in [row["kept"] for row in rows]
+    assert "6 years" in [row["kept"] for row in rows]
+
+
+def test_renewals_begin_anew_with_the_car_that_follows():
+    from buildecon.decision.compare import as_written
+    from buildecon.ledger.ladder import ladder
+
+    project = with_build(demo("pickup"), "build-wear")
+    short = how_long(compare(project, what_if=as_written(project, ladder(project)).model_copy(update={"lifetime_distance": 120000.0 + 54000})))
+    assert short.replaced_years(short.build) == [6, 12, 18]
+    tires = [row["years"] for row in tables.renewals_frames(short)["renewals"] if row["what"] == "tires"]
+    assert tires == pytest.approx([2.89, 8.89, 14.89], abs=0.01)
+    said = " ".join(words.ends_sentences(short))
+    assert "after 6 and again after 12 and again after 18 years" in said
