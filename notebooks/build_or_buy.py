@@ -14,7 +14,7 @@ with app.setup:
     from buildecon.decision.compare import FROM_TODAY, WHOLE_STORY, as_written, compare
     from buildecon.ledger.ladder import ladder
     from buildecon.project import WhatIf
-    from buildecon.story import cost_tables, drawings, page, tables
+    from buildecon.story import cost_tables, dials, drawings, page, tables
     from buildecon.story.words import answer, assumptions
 
 
@@ -39,7 +39,7 @@ def data(picked):
     mo.stop(project is None, mo.callout(mo.Html(faults), kind="danger"))
     totals = ladder(project)
     written = as_written(project, totals)
-    ends = page.slider_ends(project, written)
+    ends = dials.slider_ends(project, written)
     return ends, project, totals, written
 
 

@@ -15,7 +15,7 @@ with app.setup:
     from buildecon.decision.how_long import how_long
     from buildecon.ledger.ladder import ladder
     from buildecon.ownership.measured import read_logs
-    from buildecon.story import drawings, how_long_tables, how_long_words, page
+    from buildecon.story import dials, drawings, how_long_tables, how_long_words, page
 
 
 @app.cell
@@ -37,25 +37,25 @@ def choice():
 def data(picked):
     project, faults = page.opened(picked.value)
     mo.stop(project is None, mo.callout(mo.Html(faults), kind="danger"))
-    builds = page.builds(project)
+    builds = dials.builds(project)
     logs = read_logs(project)
     return builds, logs, project
 
 
 @app.cell
 def which(builds, project):
-    chosen = mo.ui.dropdown(options=builds, value=page.quoted_build(project), label="Which build")
+    chosen = mo.ui.dropdown(options=builds, value=dials.quoted_build(project), label="Which build")
     chosen
     return (chosen,)
 
 
 @app.cell
 def quoted(chosen, project):
-    shown = page.with_build(project, chosen.value)
+    shown = dials.with_build(project, chosen.value)
     totals = ladder(shown)
     written = as_written(shown, totals)
-    dials = page.keeping_dials(shown, written)
-    return dials, shown, totals, written
+    ends = dials.keeping_dials(shown, written)
+    return ends, shown, totals, written
 
 
 @app.cell
@@ -65,8 +65,8 @@ def answers(found):
 
 
 @app.cell
-def controls(dials):
-    sliders = mo.ui.dictionary(page.sliders(mo.ui.slider, dials))
+def controls(ends):
+    sliders = mo.ui.dictionary(page.sliders(mo.ui.slider, ends))
     mo.Html(page.dials_html(sliders.elements.values()))
     return (sliders,)
 
@@ -129,7 +129,7 @@ def measured(logs, project):
 
 @app.cell
 def published(project):
-    mo.accordion({"Published figures you could take over": mo.Html(page.table_html(how_long_tables.presets_table(project), "Averages of US cars, in US dollars of the year shown; none is used unless you write it into build.toml"))})
+    mo.accordion({"Published figures you could take over": mo.Html(page.table_html(how_long_tables.presets_table(project), "Whose average each is stands beside it; money in US dollars of the year shown. None is used unless you write it into build.toml"))})
     return
 
 

@@ -14,7 +14,7 @@ with app.setup:
     from buildecon.decision.upside_down import standing
     from buildecon.ledger.ladder import ladder
     from buildecon.market.worth import Turned, worth
-    from buildecon.story import drawings, page, standing_words, worth_tables, worth_words
+    from buildecon.story import dials, drawings, page, standing_words, worth_tables, worth_words
 
 
 @app.cell
@@ -36,9 +36,9 @@ def data(picked):
     project, faults = page.opened(picked.value)
     mo.stop(project is None, mo.callout(mo.Html(faults), kind="danger"))
     totals = ladder(project)
-    dials = page.market_dials(project)
+    ends = dials.market_dials(project)
     filed = standing(worth(project), totals)
-    return dials, filed, project, totals
+    return ends, filed, project, totals
 
 
 @app.cell
@@ -48,8 +48,8 @@ def answers(stand):
 
 
 @app.cell
-def controls(dials):
-    sliders = mo.ui.dictionary(page.sliders(mo.ui.slider, dials))
+def controls(ends):
+    sliders = mo.ui.dictionary(page.sliders(mo.ui.slider, ends))
     mo.Html(page.dials_html(sliders.elements.values()))
     return (sliders,)
 

@@ -149,7 +149,7 @@ def test_a_page_without_distance_or_evidence_still_stands(tmp_path):
     start_project(tmp_path / "new")
     outputs, defs = worth_page().app.run(defs={"picked": SimpleNamespace(value=str(tmp_path / "new")), "folders": {}})
     assert "nothing says what it is worth" in " ".join(output.text for output in outputs if hasattr(output, "text"))
-    assert "distance" not in defs["dials"]
+    assert "distance" not in defs["ends"]
 
 
 @pytest.mark.parametrize("name", ["van", "roadster", "pickup"])

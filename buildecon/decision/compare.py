@@ -1,6 +1,7 @@
 """The build beside everything one could have instead: same start, same money, same use, by years kept."""
 
 from dataclasses import dataclass, replace
+from math import isclose
 
 import numpy as np
 
@@ -20,6 +21,7 @@ from buildecon.quantities.units import kilometres
 
 WHOLE_STORY, FROM_TODAY = "whole story", "from today"
 KEPT_AS_IS = FromToday()
+COUNTED_ON = "counted on, not yet received"
 NEVER_KM = 1e12  # for a component that an option does not have
 
 
@@ -172,7 +174,9 @@ def compare(project, totals: Ladder = None, what_if: WhatIf = None, view=WHOLE_S
     end = np.array([_end_value(option, project, value, years) for option, value in zip(options, values, strict=True)])
     rate = what_if.discount_percent / 100
     terms = _terms(options, project, what_if, money_in, values)
-    total, replaced = total_if_replaced(terms, end, months, _lives(options, project, what_if, terms), rate, float(use.inflation_rate))
+    whole = money_in if view == WHOLE_STORY else tuple(_money_in(option, project, totals, what_if, WHOLE_STORY) for option in options)
+    again = np.array([sum(amount for what, amount in parts.items() if what != COUNTED_ON) for parts in whole])
+    total, replaced = total_if_replaced(terms, end, months, _lives(options, project, what_if, terms, again), rate, float(use.inflation_rate))
     by_chance = np.array([expected_renewals_by_month(option, what_if.distance_a_year, project.file.build.distance_unit, months) for option in options])
     if by_chance.any():
         total[:, 1:] += np.cumsum(by_chance * (1 + rate) ** (-np.arange(1, months + 1) / 12), axis=1)
@@ -265,7 +269,7 @@ def _money_in(option, project, totals, what_if, view):
         else:
             parts["not selling it as it stands"] = as_is
         parts["still to come"] = what_if.still_to_come
-        parts["counted on, not yet received"] = -counted_on(option, totals)
+        parts[COUNTED_ON] = -counted_on(option, totals)
     else:
         if view == FROM_TODAY:  # what is spent is spent for this option too; using the car is not selling it
             parts["not selling it as it stands"] = as_is if option.uses_base_car else 0.0
@@ -292,9 +296,10 @@ def _value(option, project, what_if, years):
         done = project.file.value.finished
         value, quoted = option.value or done, project.option(project.file.build.quoted_option).value or done
         value = what_if.end_value if value == quoted else float(value)
-        if what_if.lifetime_distance is not None and path.lifetime_distance:
+        turned = option.id == project.file.build.quoted_option
+        if turned and what_if.lifetime_distance is not None and path.lifetime_distance:
             path = path.model_copy(update={"lifetime_distance": sure(max(what_if.lifetime_distance, float(path.distance_now) + 1))})
-        if what_if.decline_percent is not None:
+        if turned and what_if.decline_percent is not None and not isclose(100 * float(option.decline_rate or 0), what_if.decline_percent, abs_tol=0.0051):
             path = ValuePath(kind="steady", decline_rate=sure(round(what_if.decline_percent / 100, 6)))
     else:
         value = float(option.price if option.value is None else option.value)
@@ -310,13 +315,13 @@ def _end_value(option, project, value, years):
     return end
 
 
-def _lives(options, project, what_if, terms):
-    """How far each option goes, what it brings then, and what another costs."""
-    unit, km, later, scrap, again = project.file.build.distance_unit, [], [], [], np.array(terms.money_in, dtype=float)
+def _lives(options, project, what_if, terms, again):
+    """How far each option goes, what it brings then, and what another costs: all that went in, where the files do not say."""
+    unit, km, later, scrap = project.file.build.distance_unit, [], [], []
     for k, option in enumerate(options):
         path, now = option.value_path, project.file.this_car.distance
         far, left = (float(path.lifetime_distance), float(path.distance_now)) if path and path.lifetime_distance else (np.inf, 0.0)
-        if option.kind == "build" and what_if.lifetime_distance is not None and (now is not None or np.isfinite(far)):
+        if option.id == project.file.build.quoted_option and what_if.lifetime_distance is not None and (now is not None or np.isfinite(far)):
             far, left = what_if.lifetime_distance, left if np.isfinite(far) else float(now)
         fresh = left if option.wear is None or option.wear.again_distance is None else float(option.wear.again_distance)
         later.append(max(kilometres(far - fresh, unit), 1.0))
@@ -327,7 +332,7 @@ def _lives(options, project, what_if, terms):
         scrap.append(brings * (1 - float(selling)))
         if option.wear and option.wear.again is not None:
             again[k] = float(option.wear.again)
-    return Life(np.array(km), np.array(scrap), replace(terms, money_in=again), np.array(later))
+    return Life(np.array(km), np.array(scrap), replace(terms, money_in=again, build_cost=0.0, downtime=0.0), np.array(later))
 
 
 def _wear(options, project, what_if, yearly):

@@ -101,48 +101,58 @@ def how_long(comparison):
     return HowLong(comparison, lives, marginal, rival, keep, _causes(comparison, build), _limit(comparison, build, lives, rival), _spread(comparison, build))
 
 
+def _running(comparison, k):
+    """What one option costs to run, by cause and month; what a new car begins anew begins anew with each that follows."""
+    months, use = len(comparison.years) - 1, comparison.project.file.use
+    running = running_costs(comparison.terms, months, float(use.inflation_rate))
+    starts = np.zeros(months, dtype=int)
+    for month in comparison.replaced[k][np.isfinite(comparison.replaced[k])]:
+        starts[int(month) :] = int(month)
+    ages = np.arange(months) - starts
+    found = {cause: np.broadcast_to(paid, (len(comparison.options), months))[k][np.arange(months) if cause == "energy" else ages] for cause, paid in running.items()}
+    return found | ({"renewals by chance": comparison.by_chance[k]} if comparison.by_chance[k].any() else {})
+
+
 def _causes(comparison, k):
     """Level cost of one option by cause; what is left of the total is what its value loses, cars that follow it among it."""
-    rate, use = comparison.what_if.discount_percent / 100, comparison.project.file.use
+    rate = comparison.what_if.discount_percent / 100
     months = len(comparison.years) - 1
-    running = running_costs(comparison.terms, months, float(use.inflation_rate))
     factors = (1 + rate) ** (-np.arange(1, months + 1) / 12)
-    found = {}
-    if comparison.by_chance[k].any():
-        running = running | {"renewals by chance": comparison.by_chance}
-    for cause, paid in running.items():
-        mine = np.broadcast_to(paid, (len(comparison.options), months))[k]
-        if np.any(mine):
-            found[cause] = level_cost(np.concatenate([[0.0], np.cumsum(mine * factors)]), rate)
+    found = {cause: level_cost(np.concatenate([[0.0], np.cumsum(paid * factors)]), rate) for cause, paid in _running(comparison, k).items() if np.any(paid)}
     return {LOSS_OF_VALUE: comparison.per_month[k] - sum(found.values(), np.zeros(months + 1))} | found
 
 
 def _limit(comparison, k, lives, rival):
+    """Up to the end of the car's life; every amount of a year is brought to its start."""
     repairs = comparison.project.file.repairs
     if repairs is None or rival is None:
         return None
-    rate, use = comparison.what_if.discount_percent / 100, comparison.project.file.use
-    n = use.horizon_years
-    running = running_costs(comparison.terms, 12 * n, float(use.inflation_rate))
-    each = sum(np.broadcast_to(paid, (len(comparison.options), 12 * n))[k] for cause, paid in running.items() if cause not in NOT_RUNNING)
-    each = each + comparison.by_chance[k]
-    scrap = np.full(n + 1, float(repairs.scrap_value))
+    rate, option = comparison.what_if.discount_percent / 100, comparison.options[k]
+    over = comparison.replaced[k][np.isfinite(comparison.replaced[k])]
+    n = min([comparison.project.file.use.horizon_years, *(max(int(month) // 12, 1) for month in over[:1])])
+    within_year = (1 + rate) ** (-np.arange(1, 13) / 12)
+    each = sum((paid for cause, paid in _running(comparison, k).items() if cause not in NOT_RUNNING), np.zeros(len(comparison.years) - 1))
+    running = each[: 12 * n].reshape(n, 12) @ within_year
     bills = [0.0, *(float(bill.amount) for bill in repairs.bills)]
     chances = [float(bill.chance) for bill in repairs.bills]
-    instead = float(lives.cost[rival]) + float(np.dot(bills[1:], chances))  # the other has its repairs too
-    ahead = YearsAhead(np.full(n, instead), each.reshape(n, 12).sum(axis=1), comparison.end_value[k, ::12], scrap)
-    return keep_or_sell(ahead, bills, [max(1 - sum(chances), 0.0), *chances], rate)
+    selling = comparison.project.file.value.selling_cost_share if option.selling_cost_share is None else option.selling_cost_share
+    scrap = np.full(n + 1, float(repairs.scrap_value) * (1 - float(selling)))
+    sound = comparison.end_value[k, : 12 * n + 1 : 12].copy()
+    if over.size and over[0] <= 12 * n:
+        sound[-1] = scrap[-1]
+    instead = float(lives.cost[rival]) / (1 + rate) + float(np.dot(bills[1:], chances))  # the other has its repairs too
+    return keep_or_sell(YearsAhead(np.full(n, instead), running, sound, scrap), bills, [max(1 - sum(chances), 0.0), *chances], rate)
 
 
 def _spread(comparison, k):
-    """Economic life of the build with every figure of it that is a range drawn from a triangle over that range, each by itself."""
+    """Economic life of the build with its value, decline, upkeep, renewals' costs and distance drawn from triangles over their ranges, each by itself."""
     project, option, terms = comparison.project, comparison.options[k], comparison.terms
-    value = option.value if option.value is not None and not option.value.is_sure else project.file.value.finished
+    value = option.value or project.file.value.finished
     wear = option.wear
     ranges = {"value": value, "upkeep": option.yearly.upkeep, "distance": project.file.use.distance_a_year}
     ranges |= {"decline": option.decline_rate} if option.decline_rate is not None and comparison.what_if.decline_percent is None else {}
     ranges |= {f"renewal {j}": part.cost for j, part in enumerate(wear.renewals)} if wear else {}
-    ranges = {name: one for name, one in ranges.items() if not one.is_sure and one.likely > 0}
+    ranges = {name: one for name, one in ranges.items() if not one.is_sure and (one.likely > 0 or name == "decline")}
     if not ranges or np.isfinite(comparison.replaced[k]).any():
         return None
     draws = _draws(ranges)
@@ -170,6 +180,9 @@ def _spread(comparison, k):
     )
     rate, use = comparison.what_if.discount_percent / 100, project.file.use
     totals = scenario_totals(sampled, 12 * use.horizon_years, 12, rate, float(use.inflation_rate))[0]
+    share = float(project.file.value.selling_cost_share if option.selling_cost_share is None else option.selling_cost_share)
+    kit = comparison.end_value[k] - terms.value_path[k] * (1 - share)
+    totals = totals - (kit[::12] * (1 + rate) ** -comparison.years[::12])[:, None]
     if comparison.by_chance[k].any():
         factors = (1 + rate) ** (-np.arange(1, 12 * use.horizon_years + 1) / 12)
         totals[1:] += np.cumsum(comparison.by_chance[k] * factors)[11::12, None]

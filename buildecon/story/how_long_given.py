@@ -47,12 +47,13 @@ def how_long_document(found, logs):
     Returns
     -------
     dict
-        `economic_life`, `marginal`, `keep_until`, `lifetime`, `repair_limit`, `measured_energy`. [-]
+        `economic_life`, `economic_life_over_ranges`, `marginal`, `keep_until`, `lifetime`, `repair_limit`, `measured_energy`. [-]
     """
     comparison = found.comparison
     ids = [option.id for option in comparison.options]
     return {
-        "economic_life": {id: _life(found, k) for k, id in enumerate(ids)} | ({} if found.spread is None else {"over_ranges": _spread(found.spread)}),
+        "economic_life": {id: _life(found, k) for k, id in enumerate(ids)},
+        "economic_life_over_ranges": None if found.spread is None else _spread(found.spread),
         "marginal": {id: [cents(float(cost)) for cost in found.marginal[k]] for k, id in enumerate(ids)},
         "keep_until": _keep(found),
         "lifetime": {id: {"bought_again_after_years": [round(year, 4) for year in found.replaced_years(k)]} for k, id in enumerate(ids)},

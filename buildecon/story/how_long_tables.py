@@ -4,7 +4,7 @@ import numpy as np
 
 from buildecon.ownership.presets import presets
 from buildecon.quantities.units import KM_PER, kilometres
-from buildecon.story.how_long_words import share_of
+from buildecon.story.how_long_words import at_month
 from buildecon.story.tables import spread
 from buildecon.story.words import number, years_text
 
@@ -34,10 +34,10 @@ def years_table(found):
         if year > found.project.file.use.horizon_years:
             continue
         month = comparison.month(year)
-        row = {"kept": years_text(year) + (", least" if year == best else ""), "a month": share_of(comparison.per_month[k], month)}
+        row = {"kept": years_text(year) + (", least" if year == best else ""), "a month": at_month(comparison.per_month[k], month)}
         row[f"hundredths a {found.project.file.build.distance_unit}"] = number(100 * comparison.per_distance[k, month], 1)
         row["that year alone, a month"] = number(found.marginal[k, year - 1] / 12)
-        rows.append(row | {cause: share_of(level, month) for cause, level in found.causes.items()})
+        rows.append(row | {cause: at_month(level, month) for cause, level in found.causes.items()})
     return rows
 
 

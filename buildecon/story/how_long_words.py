@@ -26,7 +26,7 @@ def life_sentence(found):
     month = f"{amount(cost, currency)} a month ({comparison.view})"
     said = {
         INSIDE: f"Kept {years_text(years)}, {name} costs least: {month}; of 1 to {searched} looked at.",
-        OR_MORE: f"The longer {name} is kept, the less it costs a month: {searched} or more, {month} then. What age adds to its cost never outweighs the value it no longer loses.",
+        OR_MORE: f"{name[0].upper()}{name[1:]} costs least at the last year looked at: kept {searched} or more, {month}.",
         AT_ONCE: f"{name[0].upper()}{name[1:]} costs least if it goes within a year: {month}. No longer keeping, up to {searched}, is cheaper on average.",
         FLAT: f"How long {name} is kept hardly matters to the cost: about {month} from {years_text(low)} to {years_text(high)}.",
         NONE: f"There are no years to look at for {name}.",
@@ -56,7 +56,7 @@ def spread_sentence(found):
         return ""
     low, middle, high = (f"{year:.0f}{' or more' if end else ''}" for year, end in zip(lives.quantile, lives.quantile_is_end, strict=True))
     if low == high:
-        return f"Over the ranges you wrote for the build's figures the cheapest years stay the same: {middle}."
+        return f"Over the ranges you wrote for the build's figures the cheapest years stay the same eight times out of ten: {middle}."
     more = f"; in {float(lives.or_more):.0%} of draws they are the last that were looked at, or more" if lives.or_more >= 0.005 else ""
     return f"Over the ranges you wrote for the build's figures the cheapest years run from {low} to {high} eight times out of ten, with {middle} in the middle{more}."
 
@@ -78,14 +78,15 @@ def keep_sentence(found):
     if keep is None:
         return "No other option passes every must-have, so there is nothing to go over to."
     years, cost, status, *_ = found.life(found.rival)
-    other = f"{called(comparison.options[found.rival].name)} at its best, {amount(cost, currency)} a month kept {years_text(years)}" + (" or more" if status == OR_MORE else "")
+    kept = "" if status == FLAT else f" kept {years_text(years)}" + (" or more" if status == OR_MORE else "")
+    other = f"{called(comparison.options[found.rival].name)} at its best, {amount(cost, currency)} a month{kept}"
     searched = years_text(int(keep.searched))
     if keep.status == AT_ONCE:
-        said = f"Against {other}, every year with the build is dearer, at any length up to {searched}."
+        said = f"Against {other}, no length with the build from now on, up to {searched}, is cheaper."
     elif keep.status == OR_MORE:
-        said = f"Against {other}, the build is worth keeping for {searched} or more."
+        said = f"Against {other}, the build is worth keeping for {searched} or more from now on; what is spent is spent."
     else:
-        said = f"Against {other}, the build is worth keeping {years_text(float(keep.years))}, then go over."
+        said = f"Against {other}, the build is worth keeping {years_text(float(keep.years))} from now on, then go over; what is spent is spent."
     if found.life(found.build)[2] in (INSIDE, AT_ONCE) and keep.status != AT_ONCE and float(keep.years) > found.life(found.build)[0]:
         said += " That is what decides when to go; the years that cost least on average only say how long such a car is best kept when it is bought anew."
     first = float(keep.first_dearer)
@@ -195,8 +196,8 @@ def how_long_assumptions(found):
         chances = "; ".join(f"{amount(float(bill.amount), currency)} in {float(bill.chance):.0%} of years" for bill in project.file.repairs.bills)
         said.append(f"Repair bills that may come: {chances}. Having the build a year is worth what {found.comparison.options[found.rival].name} costs a year at its best, with the same bills to be expected of it; a buyer takes a bill off the price. They are in no other figure of this page. Still kept is the chance that no bill above the limit has come before.")
     if found.spread is not None:
-        said.append("The ranges are drawn one by one from triangles, 1,024 times.")
-    said.append("A fleet's published figures are averages of US cars; none is used here unless you write it into the files.")
+        said.append("Drawn one by one from triangles, 1,024 times: the ranges of the build's value, decline, upkeep, costs of renewals, and of the distance.")
+    said.append("Published figures are offered on the page, each with whose average it is; none is used here unless you write it into the files.")
     return said
 
 
@@ -204,7 +205,7 @@ def _part(part, currency, words):
     return f"{part.what}, {amount(float(part.cost), currency)}, {words}"
 
 
-def share_of(values, month):
+def at_month(values, month):
     """A figure of one month as whole money.
 
     Parameters

@@ -164,7 +164,7 @@ def test_a_turned_margin_moves_the_range_on_the_page(opened):
 @pytest.mark.parametrize(("width", "scheme"), [(1280, "light"), (390, "light"), (390, "dark")])
 def test_how_long_to_keep_it_draws_inside_the_page_and_obeys_a_slider(opened, address, width, scheme):
     page = opened(width=width, height=844, scheme=scheme, path="/page/how_long_to_keep_it/", until="364 at 6 years")
-    assert "The longer 'build, grant paid' is kept, the less it costs a month" in page.locator(".lead").inner_text()
+    assert "'build, grant paid' costs least at the last year looked at: kept 20 years or more" in page.locator(".lead").inner_text()
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     assert page.evaluate(INSIDE)
     years = page.get_by_role("slider", name="Years kept")

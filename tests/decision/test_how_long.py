@@ -116,8 +116,7 @@ def test_nothing_to_go_over_to_and_no_bills():
 def test_the_spread_over_ranges():
     from market.garage import spread
 
-    sure = how_long(compare(project()))
-    assert sure.spread is not None or demo("roadster").file.value.finished.is_sure  # the value when finished is a range in the roadster's file
+    assert how_long(compare(project())).spread is None  # a value of its own that is no range
     wide = project({"value": spread(2000, 4000, 9000), "wear": Wear(upkeep_by_year=money("0.5"))})
     found = how_long(compare(wide)).spread
     assert found.share.sum() == pytest.approx(1) and found.quantile[0] <= found.quantile[1] <= found.quantile[2]
@@ -222,3 +221,72 @@ def test_the_slider_of_the_shell_moves_a_lifetime_that_the_file_gives():
     moved = how_long(compare(made, what_if=written.model_copy(update={"lifetime_distance": 98000.0})))
     assert moved.replaced_years(0) == [8, 16]
     assert moved.comparison.end_value[0, 90] > 100
+
+
+def test_upkeep_by_miles_and_the_scrap_of_repairs():
+    by_miles = compare(project({"wear": Wear(upkeep_by_distance=money("0.5"))}))
+    # 600 a year more by half for each 10,000 miles: after a year at 6,000, 0.3 of it; 50 a month x (1 + 0.3 m / 12)
+    assert by_miles.total[0, 12] - compare(project()).total[0, 12] == pytest.approx(sum(50 * 0.3 * m / 12 for m in range(1, 13)))
+    plain = project()
+    plain = plain.model_copy(update={"file": plain.file.model_copy(update={"this_car": plain.file.this_car.model_copy(update={"distance": money(50000)})})})
+    worth_scrap = plain.model_copy(update={"file": plain.file.model_copy(update={"repairs": Repairs(bills=(Bill(amount=money(1), chance=money("0.1")),), scrap_value=money(300))})})
+    done = as_written(plain, ladder(plain)).model_copy(update={"lifetime_distance": 80000.0})
+    assert compare(plain, what_if=done).total[0, 60] - compare(worth_scrap, what_if=done).total[0, 60] == pytest.approx(300)
+
+
+def test_the_limit_brings_every_amount_of_a_year_to_its_start():
+    repairs = Repairs(bills=(Bill(amount=money(9000), chance=money("0.1")),), scrap_value=money(500))
+    found = how_long(compare(project({"wear": None}, {"price": money(1200), "yearly": Yearly(upkeep=money(2400))}, repairs, rate="0.10", horizon_years=1, years_kept=1)))
+    other = (1200 + 200 * sum(1.1 ** (-m / 12) for m in range(1, 13)) - 1200 / 1.1) * 1.1  # a year of the other, at its end
+    joy, running = other / 1.1 + 900, 50 * sum(1.1 ** (-m / 12) for m in range(1, 13))
+    assert float(found.limit.limit[0]) == pytest.approx(joy - running + 3200 / 1.1 - 500)
+
+
+def test_loan_payments_are_owed_whether_it_is_kept_or_not():
+    from buildecon.project.records import Loan
+
+    repairs = Repairs(bills=(Bill(amount=money(9000), chance=money("0.1")),), scrap_value=money(500))
+    plain, borrowed = (how_long(compare(project({"loan": loan}, None, repairs))) for loan in (None, Loan(amount=money(2000), rate=money("0.08"), months=36)))
+    assert plain.limit.limit == pytest.approx(borrowed.limit.limit, nan_ok=True)
+
+
+def test_the_limit_ends_with_the_car():
+    repairs = Repairs(bills=(Bill(amount=money(9000), chance=money("0.1")),), scrap_value=money(500))
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
+    found = how_long(compare(project({"decline_rate": None, "value_path": path}, None, repairs)))
+    assert len(found.limit.limit) == 5
+
+
+def test_causes_restart_with_the_car_that_follows():
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
+    found = how_long(compare(project({"decline_rate": None, "value_path": path, "wear": Wear(again=money(5000), upkeep_by_year=money("0.5"))})))
+    life = sum(50 * (1 + 0.5 * m / 12) for m in range(1, 61))
+    assert found.causes["upkeep"][120] * 120 == pytest.approx(2 * life)
+
+
+def test_only_the_quoted_build_is_turned_and_only_where_it_is_moved():
+    base = project()
+    twin = base.options[0].model_copy(update={"id": "twin", "name": "the twin", "decline_rate": money("0.12345")})
+    made = base.model_copy(update={"file": base.file.model_copy(update={"options": (*base.options, twin)})})
+    written = as_written(made, ladder(made))
+    same = compare(made, what_if=written.model_copy(update={"decline_percent": 20.0}))
+    moved = compare(made, what_if=written.model_copy(update={"decline_percent": 5.0}))
+    assert np.array_equal(same.total, compare(made).total)
+    assert not np.array_equal(moved.total[0], same.total[0]) and np.array_equal(moved.total[2], same.total[2])
+
+
+def test_another_car_like_it_costs_all_that_went_in_seen_from_today_too():
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
+    made = project({"decline_rate": None, "value_path": path})
+    whole, today = compare(made), compare(made, view=FROM_TODAY)
+    assert (whole.total[0, 72] - whole.total[0, 60]) == pytest.approx(today.total[0, 72] - today.total[0, 60])
+
+
+def test_a_kit_comes_back_in_the_draws_too():
+    from market.garage import spread
+
+    from buildecon.project.records import Kit
+
+    kit = Kit(what="tent", price=money(2000), end_value_share=money("0.8"), decline_rate=money(0))
+    found = how_long(compare(project({"kit": kit, "value": spread("999.9", "1000", "1000.1"), "wear": Wear(upkeep_by_year=money("0.5"))})))
+    assert set(found.spread.quantile) == {found.life(0)[0]}

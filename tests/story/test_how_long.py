@@ -12,8 +12,8 @@ from buildecon.decision.how_long import how_long
 from buildecon.ownership.measured import read_logs
 from buildecon.story import how_long_tables as tables
 from buildecon.story import how_long_words as words
+from buildecon.story.dials import with_build
 from buildecon.story.how_long_given import how_long_document, how_long_text
-from buildecon.story.page import with_build
 from buildecon.story.words import number
 
 NAMES = ("van", "roadster", "pickup")
@@ -29,13 +29,13 @@ WORN = found("pickup", build="build-wear")
 
 def test_the_longer_the_cheaper_is_told_with_the_range():
     said = words.life_sentence(found("pickup"))
-    assert said.startswith("The longer this build is kept, the less it costs a month: 20 years or more, 481 USD a month (whole story) then")
+    assert said == "This build costs least at the last year looked at: kept 20 years or more, 481 USD a month (whole story)."
 
 
 def test_going_over_names_the_other_and_its_cost():
     said = words.keep_sentence(WORN)
     years = float(WORN.keep.years)
-    assert "Against used Corran D 2021 at its best, 446 USD a month kept 20 years or more" in said and f"worth keeping {years:.0f} years, then go over." in said
+    assert "Against used Corran D 2021 at its best, 446 USD a month kept 20 years or more" in said and f"worth keeping {years:.0f} years from now on, then go over; what is spent is spent." in said
 
 
 def test_words_for_each_status():
@@ -128,10 +128,10 @@ def test_published_figures_are_offered_with_their_standing_and_none_is_taken():
 
 
 def test_the_range_of_lives_in_words():
-    said = words.spread_sentence(found("pickup", FROM_TODAY))
-    assert said.startswith("Over the ranges you wrote for the build's figures the cheapest years run from 1 to 20 or more eight times out of ten")
-    assert "stay the same: 20 or more" in words.spread_sentence(found("pickup"))
-    assert math.isclose(float(found("pickup", FROM_TODAY).spread.share.sum()), 1)
+    said = words.spread_sentence(found("pickup", FROM_TODAY, "build-wear"))
+    assert said.startswith("Over the ranges you wrote for the build's figures the cheapest years run from 1 to 2") and "eight times out of ten" in said
+    assert math.isclose(float(WORN.spread.share.sum()), 1)
+    assert found("pickup").spread is None and words.spread_sentence(found("pickup")) == ""  # its own figures are no ranges
 
 
 def test_the_best_and_the_chosen_year_have_their_rows():
@@ -152,3 +152,40 @@ def test_renewals_begin_anew_with_the_car_that_follows():
     assert tires == pytest.approx([2.89, 8.89, 14.89], abs=0.01)
     said = " ".join(words.ends_sentences(short))
     assert "after 6 and again after 12 and again after 18 years" in said
+
+
+def test_a_first_dear_year_is_told_only_where_cheaper_ones_follow():
+    for one in (found("pickup"), found("van"), WORN):
+        first, kept = float(one.keep.first_dearer), float(one.keep.years)
+        assert ("cheaper years follow" in words.keep_sentence(one)) == (str(one.keep.status) != "at once" and first < kept)
+
+
+def test_the_limit_in_words_table_and_object_is_one():
+    import dataclasses
+
+    one = found("roadster")
+    limit = dataclasses.replace(one.limit, status=np.array(["sell", "limit", "pay any"]), limit=np.array([np.nan, 800.0, 3000.0]), still_kept=np.array([1.0, 0.5, 0.25, 0.2]))
+    one = dataclasses.replace(one, limit=limit)
+    assert [row["largest bill worth paying"] for row in tables.limit_table(one)] == ["none: sell", "800", "any that can come, up to 3,000"]
+    assert words.limit_sentences(one) == ["Year 1: sell, whatever the bill.", "Year 3: any bill that can come is worth paying."]
+    given = how_long_document(one, [])["repair_limit"]
+    assert [(row["year"], row["status"], row["limit"]) for row in given] == [(1, "sell", None), (2, "limit", 800.0), (3, "pay any", 3000.0)]
+    assert [row["shown"] for row in tables.limit_frames(one)["limit"]] == ["sell", "800", "3,000"]
+
+
+def test_the_object_gives_the_saving_whole():
+    one = found("van")
+    assert how_long_document(one, [])["keep_until"]["saving"] == pytest.approx(float(one.keep.saving), abs=0.01)
+
+
+def test_the_dials_stand_where_the_files_stand():
+    from buildecon.decision.compare import as_written
+    from buildecon.ledger.ladder import ladder
+    from buildecon.story.dials import keeping_dials
+
+    project = demo("pickup")
+    written = as_written(project, ladder(project))
+    ends = keeping_dials(project, written)
+    assert (ends["upkeep"]["value"], ends["upkeep_rise_percent"]["value"], ends["decline_percent"]["value"]) == (1.0, 0.0, 7.0)
+    untouched = compare(project, what_if=written.model_copy(update={name: end["value"] for name, end in ends.items()}))
+    assert np.array_equal(untouched.total, compare(project).total)  # opening the page changes nothing
