@@ -15,7 +15,8 @@ from buildecon.ownership.expected import expected_renewals_by_month
 from buildecon.ownership.keeping import level_cost
 from buildecon.ownership.replacement import Life, total_if_replaced
 from buildecon.ownership.terms import Terms
-from buildecon.project.records import FromToday, OneOff, Project, ValuePath, WhatIf
+from buildecon.project.paths import ValuePath
+from buildecon.project.records import FromToday, OneOff, Project, WhatIf
 from buildecon.quantities.estimate import sure
 from buildecon.quantities.units import kilometres
 
