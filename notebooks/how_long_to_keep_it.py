@@ -72,8 +72,8 @@ def controls(ends):
 
 
 @app.cell
-def model(shown, sliders, totals, view, written):
-    found = how_long(compare(shown, totals, written.model_copy(update=sliders.value), view.value))
+def model(ends, shown, sliders, totals, view, written):
+    found = how_long(compare(shown, totals, written.model_copy(update=dials.moved(sliders.value, ends)), view.value))
     return (found,)
 
 

@@ -60,11 +60,29 @@ def keeping_dials(project, written):
     now = path.distance_now if path and path.lifetime_distance else project.file.this_car.distance
     if now is not None:
         a_year = max(written.distance_a_year, 1.0)
-        stop = _whole(float(now) + (project.file.use.horizon_years + 1) * a_year * 2.5)
+        stop = _whole(float(now) + (project.file.use.horizon_years + 1) * a_year)
         value = float(path.lifetime_distance) if path and path.lifetime_distance else stop
         start = min(_whole(float(now) + a_year), value)
         found["lifetime_distance"] = {"start": start, "stop": max(stop, value), "step": _round_step(stop), "value": value, "label": f"The shell is done at, {unit} on its clock"}
     return found
+
+
+def moved(values, ends):
+    """What a reader has moved; what stands where it stood is left to the files.
+
+    Parameters
+    ----------
+    values : dict of str to float
+        Of the sliders. [-]
+    ends : dict of str to dict
+        Their ends. [-]
+
+    Returns
+    -------
+    dict of str to float
+        The others left out. [-]
+    """
+    return {name: value for name, value in values.items() if value != ends[name]["value"]}
 
 
 def market_dials(project):

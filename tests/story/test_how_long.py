@@ -181,11 +181,13 @@ def test_the_object_gives_the_saving_whole():
 def test_the_dials_stand_where_the_files_stand():
     from buildecon.decision.compare import as_written
     from buildecon.ledger.ladder import ladder
-    from buildecon.story.dials import keeping_dials
+    from buildecon.story.dials import keeping_dials, moved
 
     project = demo("pickup")
     written = as_written(project, ladder(project))
     ends = keeping_dials(project, written)
     assert (ends["upkeep"]["value"], ends["upkeep_rise_percent"]["value"], ends["decline_percent"]["value"]) == (1.0, 0.0, 7.0)
-    untouched = compare(project, what_if=written.model_copy(update={name: end["value"] for name, end in ends.items()}))
+    standing = {name: end["value"] for name, end in ends.items()}
+    assert moved(standing, ends) == {} and moved(standing | {"upkeep": 2.0}, ends) == {"upkeep": 2.0}
+    untouched = compare(project, what_if=written.model_copy(update=moved(standing, ends)))
     assert np.array_equal(untouched.total, compare(project).total)  # opening the page changes nothing
