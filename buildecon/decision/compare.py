@@ -23,6 +23,7 @@ from buildecon.quantities.units import kilometres
 WHOLE_STORY, FROM_TODAY = "whole story", "from today"
 KEPT_AS_IS = FromToday()
 COUNTED_ON = "counted on, not yet received"
+FAR_YEARS = 1000.0  # for what never comes
 NEVER_KM = 1e12  # for a component that an option does not have
 
 
@@ -310,10 +311,15 @@ def _value(option, project, what_if, years):
 def _end_value(option, project, value, years):
     """What would come back by years kept, kit included and selling cost taken off."""
     selling = project.file.value.selling_cost_share if option.selling_cost_share is None else option.selling_cost_share
-    end = value * (1 - float(selling))
-    if kit := option.kit:
-        end = end + held_then_declining(float(kit.price) * float(kit.end_value_share), float(kit.held_years), float(kit.decline_rate), years)
-    return end
+    return value * (1 - float(selling)) + _kit_left(option, years)
+
+
+def _kit_left(option, years):
+    """What the kit would bring by years kept."""
+    kit = option.kit
+    if kit is None:
+        return 0.0
+    return held_then_declining(float(kit.price) * float(kit.end_value_share), float(kit.held_years), float(kit.decline_rate), np.minimum(years, FAR_YEARS))
 
 
 def _lives(options, project, what_if, terms, again):
@@ -330,7 +336,7 @@ def _lives(options, project, what_if, terms, again):
         repairs = project.file.repairs
         selling = project.file.value.selling_cost_share if option.selling_cost_share is None else option.selling_cost_share
         brings = float(path.scrap_value) if path and path.scrap_value else float(repairs.scrap_value) if repairs else 0.0
-        scrap.append(brings * (1 - float(selling)))
+        scrap.append(brings * (1 - float(selling)) + _kit_left(option, km[-1] / max(kilometres(what_if.distance_a_year, unit), 1e-9)))
         if option.wear and option.wear.again is not None:
             again[k] = float(option.wear.again)
     return Life(np.array(km), np.array(scrap), replace(terms, money_in=again, build_cost=0.0, downtime=0.0), np.array(later))

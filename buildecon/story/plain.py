@@ -99,7 +99,7 @@ def keep_text(comparison, years, more=()):
     notes += [f"Near miss: {text}." for text in near_misses(comparison)]
     notes += [f"Left out from today: {option.name}, {option.from_today.because.rstrip('.')}." for option in comparison.left_out]
     table = f"{unit_line}\n{sheet(head, rows, left={0})}"
-    return "\n\n".join([paragraph(lead), table, bullets("Must-haves", notes), *more, _closing(comparison)])
+    return "\n\n".join(part for part in [paragraph(lead), table, bullets("Must-haves", notes), *more, _closing(comparison)] if part)
 
 
 def decide_text(whole, today, totals):

@@ -290,3 +290,12 @@ def test_a_kit_comes_back_in_the_draws_too():
     kit = Kit(what="tent", price=money(2000), end_value_share=money("0.8"), decline_rate=money(0))
     found = how_long(compare(project({"kit": kit, "value": spread("999.9", "1000", "1000.1"), "wear": Wear(upkeep_by_year=money("0.5"))})))
     assert set(found.spread.quantile) == {found.life(0)[0]}
+
+
+def test_the_kit_of_a_car_at_its_end_is_sold_with_it():
+    from buildecon.project.records import Kit
+
+    kit = Kit(what="tent", price=money(2000), end_value_share=money(1), decline_rate=money(0))
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
+    bare, kitted = (compare(project({"decline_rate": None, "value_path": path, "kit": one})) for one in (None, kit))
+    assert (kitted.total[0] - bare.total[0])[[0, 59, 60, 61, 120]] == pytest.approx(np.zeros(5), abs=1e-9)  # it loses nothing, so it costs nothing
