@@ -10,6 +10,7 @@ from buildecon.ownership.keeping import level_cost, running_costs
 from buildecon.ownership.repair_limit import RepairLimit, YearsAhead, keep_or_sell
 from buildecon.ownership.scenarios import totals as scenario_totals
 from buildecon.ownership.switching import KeepUntil, keep_until
+from buildecon.quantities.sampling import triangular
 
 LOSS_OF_VALUE = "loss of value"
 NOT_RUNNING = ("loan payments", "build", "second car while building")  # spent or owed whether the car is kept or not
@@ -199,8 +200,5 @@ def _draws(ranges):
     generator, found = np.random.default_rng(SEED), {}
     for name, one in ranges.items():
         even = (generator.permutation(SCENARIOS) + generator.random(SCENARIOS)) / SCENARIOS
-        low, likely, high = one.floats
-        turn = (likely - low) / (high - low)
-        rising, falling = low + np.sqrt(even * (high - low) * (likely - low)), high - np.sqrt((1 - even) * (high - low) * (high - likely))
-        found[name] = np.where(even < turn, rising, falling)
+        found[name] = triangular(*one.floats)(even)
     return found
