@@ -5,9 +5,12 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
+from buildecon.project.chances import Chances
 from buildecon.project.faults import Wrong
 from buildecon.project.fields import ZERO, Amount, AnyNumber, Currency, Day, Flag, Rate, Record, Share, UnitPrice, one_of
 from buildecon.project.forms import CsvForm, Files, Source  # noqa: F401
+from buildecon.project.half_way import HalfWay, Phase
+from buildecon.project.jobs import Job, Trim
 from buildecon.project.options import Consumption, FromToday, Hire, Kit, Loan, OneOff, Option, Yearly  # noqa: F401
 from buildecon.project.rows import Event, Evidence, Fill, Hours, IndexRow, Line, Statement
 from buildecon.project.wear import Clocks, Repairs
@@ -209,6 +212,11 @@ class BuildFile(Record):
     repairs: Repairs | None = None
     clocks: Clocks | None = None
     improvements: tuple[Improvement, ...] = ()
+    chances: Chances = Chances()
+    half_way: HalfWay = HalfWay()
+    phases: tuple[Phase, ...] = ()
+    jobs: tuple[Job, ...] = ()
+    trim: Trim = Trim()
     disclosures: tuple[Disclosure, ...] = ()
     files: Files = Files()
     sources: tuple[Source, ...] = ()
