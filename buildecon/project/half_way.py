@@ -12,12 +12,13 @@ Drift = Annotated[AnyNumber, bounded(Decimal("-0.9"), 1, "a fraction a year betw
 
 
 class Without(Record):
-    """`[[half_way.without]]`: finishing without some of the lines still open, and what it would then sell for."""
+    """`[[half_way.without]]`: finishing without some of the lines still open, what it would then sell for, and the own hours and months that saves."""
 
     what: Annotated[str, Field(min_length=1)]
     lines: Annotated[tuple[str, ...], Field(min_length=1)]
     finished: Amount
     hours: Amount = ZERO
+    months: Amount = ZERO
 
 
 class Shelve(Record):
