@@ -172,6 +172,7 @@ def _spread(comparison, k):
         terms,
         **{name: one * amount for name, amount in mine.items()},
         yearly={name: one * _of_option(amount, k) * (times["upkeep"] if name == "upkeep" else 1.0) for name, amount in terms.yearly.items()},
+        energy_growth=_of_option(terms.energy_growth, k),
         energy=_of_option(terms.energy, k) * np.asarray(times["distance"] * one)[..., None],
         upkeep=_of_option(terms.upkeep, k) * times["upkeep"] * one,
         km_a_year=_of_option(terms.km_a_year, k) * times["distance"] * one,
