@@ -1,0 +1,265 @@
+"""Half-way through a build: sell, finish, part out, shelve or keep, side by side from today. What is spent is not in this decision."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from buildecon.decision.compare import FROM_TODAY, Comparison, as_written, compare
+from buildecon.decision.finish import break_even_finished_value, cost_ceiling, finished_then_sold, improvements, paid_while_held, wage_per_hour
+from buildecon.decision.remainder import Remainder, remainder
+from buildecon.decision.staged import Staged, staged_build
+from buildecon.decision.ways import AS_WRITTEN, KEEP, PART_OUT, SELL, Turned, Way, ahead, ahead_at_ends, open_lines, ways_on
+from buildecon.project.records import Project
+from buildecon.quantities.estimate import sure
+
+CLOSE_SHARE = 0.01  # of the price as it stands: two ways nearer to each other than this are told as too close to call
+CLOSE_CHANCE = 0.6  # and so are two of which neither is the better in three of five scenarios
+PROBE = 1000.0  # money by which a figure is moved to see how the cost of keeping follows it; it does so along a straight line
+
+
+@dataclass(frozen=True)
+class Kept:
+    """Finishing and keeping it, against selling it and going over to the cheapest other that passes.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        From today. [-]
+    years : int
+        It is kept. [year]
+    rival : int or None
+        Position of the other; None where nothing passes. [-]
+    build_costs, rival_costs : float
+        Present worth of having either so long, what comes back at the end taken off; giving up the sale today is not in the build's. [money]
+    by_value, by_left : float
+        By how much the build's cost moves with its finished value and with what is still to come. [-]
+    value, left : float
+        The figures it was worked out at. [money]
+    """
+
+    comparison: Comparison
+    years: int
+    rival: int | None
+    build_costs: float
+    rival_costs: float | None
+    by_value: float
+    by_left: float
+    value: float
+    left: float
+
+    @property
+    def per_month(self):
+        """What the build and the other cost a month from today, not selling it as it stands counted as money put in. [money/month]"""
+        month, build = self.comparison.month(self.years), self.comparison.build
+        other = None if self.rival is None else float(self.comparison.per_month[self.rival, month])
+        return float(self.comparison.per_month[build, month]), other
+
+    def way(self, here):
+        """Keeping as a way on: as good as so much in hand today for somebody who needs a car anyway; None where nothing passes.
+
+        It brings what the other car would cost, and costs what keeping this one does.
+        """
+        if self.rival is None:
+            return None
+        worked = here.hours * here.an_hour
+        costs = self.build_costs + self.by_value * (here.finished - self.value) + self.by_left * (here.cost_left - self.left)
+        costs = costs + paid_while_held(here.holding, here.months, here.rate) + worked
+        return Way(KEEP, KEEP, f"{'Finish and keep' if here.is_open else 'Keep'} it {self.years} years", self.rival_costs + 0 * costs, costs, here.hours, here.months, worked)
+
+
+def kept(project, totals, here):
+    """What keeping costs against going over.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+    totals : Ladder
+        Of the project. [money]
+    here : Ahead
+        By the figures as written, or as turned. [money]
+
+    Returns
+    -------
+    Kept
+        The other is the cheapest that passes at those years. [money]
+    """
+    if here.turned.as_is is not None:
+        value = project.file.value.model_copy(update={"as_is": sure(round(here.turned.as_is, 2))})
+        project = project.model_copy(update={"file": project.file.model_copy(update={"value": value})})
+    written, turned, finished = as_written(project, totals), here.turned, float(project.file.value.finished)
+    moved = {"end_value": written.end_value * here.finished / finished if finished else float(here.finished), "still_to_come": float(here.cost_left)}
+    moved |= {"years_kept": turned.years_kept} if turned.years_kept is not None else {}
+    moved |= {"discount_percent": turned.discount_percent} if turned.discount_percent is not None else {}
+    what_if = written.model_copy(update=moved)
+    now = compare(project, totals, what_if, FROM_TODAY)
+    years, build = what_if.years_kept, now.build
+    month, rival = now.month(years), now.cheapest_rival(years)
+
+    def total(**probe):
+        return float(compare(project, totals, what_if.model_copy(update=probe), FROM_TODAY).total[build, month])
+
+    cost, given_up = float(now.total[build, month]), float(here.sale(here.as_is))
+    by_value = (total(end_value=what_if.end_value + PROBE) - cost) / PROBE * (written.end_value / finished if finished else 1.0)
+    by_left = (total(still_to_come=what_if.still_to_come + PROBE) - cost) / PROBE
+    other = None if rival is None else float(now.total[rival, month])
+    return Kept(now, years, rival, cost - given_up, other, by_value, by_left, float(here.finished), float(here.cost_left))
+
+
+@dataclass(frozen=True)
+class HalfWay:
+    """All ways on from today, side by side.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+    turned : Turned
+        What a reader moved. [-]
+    sunk : float
+        What the car stands in at: spent, and not in this decision. [money]
+    figures : tuple of float
+        As-is value, finished value, cost left, months, own hours and holding a month, as counted. [money, month, hour]
+    is_open : bool
+        Whether there is anything left to finish. [-]
+    ways : tuple of Way
+        Turning the car into money, selling as it stands first. [money]
+    keep : Way or None
+        Keeping it, in the same money for somebody who needs a car anyway. [money]
+    kept : Kept
+        What that rests on. [money]
+    ends : dict of str to tuple of float
+        Worst, as written and best of each way by its id, every range moving together. [money]
+    chances : dict of str to float
+        That each way of turning it into money is the best of them; empty without a sample. [-]
+    finding_out : float or None
+        Most that knowing everything beforehand could be worth; None without a sample. [money]
+    finished_value_needed, cost_ceiling : float or None
+        Finished value and cost left at which finishing and selling brings what selling today does; None where nothing is left to finish. [money]
+    left : Remainder
+        What is still to come, three ways. [money]
+    staged : Staged or None
+        The phases, where the files tell of them. [money]
+    jobs : tuple of Pays
+        One more job each, if selling and if keeping. [money]
+    """
+
+    project: Project
+    turned: Turned
+    sunk: float
+    figures: tuple
+    is_open: bool
+    ways: tuple
+    keep: Way | None
+    kept: Kept
+    ends: dict
+    chances: dict
+    finding_out: float | None
+    finished_value_needed: float | None
+    cost_ceiling: float | None
+    left: Remainder
+    staged: Staged | None
+    jobs: tuple
+
+    def way(self, id):
+        """A way by its id, or None."""
+        return next((way for way in (*self.ways, *([self.keep] if self.keep else [])) if way.id == id), None)
+
+    @property
+    def ranked(self):
+        """Ways of turning it into money, the best first."""
+        return tuple(sorted(self.ways, key=lambda way: -way.net))
+
+    @property
+    def best(self):
+        """The one that brings most."""
+        return self.ranked[0]
+
+    @property
+    def beside(self):
+        """What the best is told against: selling as it stands, or the second where that is the best."""
+        sell = self.way(SELL)
+        return sell if self.best is not sell else next(iter(self.ranked[1:]), None)
+
+    @property
+    def too_close(self):
+        """Whether the best and what it is told against cannot be told apart."""
+        if self.beside is None:
+            return False
+        near = self.best.net - self.beside.net < CLOSE_SHARE * abs(self.figures[0])
+        return bool(near or (self.chances and self.chances.get("best beats beside", 1.0) < CLOSE_CHANCE))
+
+    def wage(self, way):
+        """What each own hour of a way earns over selling as it stands, hours at 0 in both; NaN where it has none. [money]"""
+        sell = self.way(SELL)
+        return float(wage_per_hour(way.net + way.hours_cost, sell.net + sell.hours_cost, way.hours))
+
+
+def half_way(project, totals, turned=AS_WRITTEN, sample=None):
+    """Everything the files say of going on from here.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+    totals : Ladder
+        Of the project. [money]
+    turned : Turned, optional
+        Figures a reader moved. [-]
+    sample : Sample, optional
+        Joint draws of what is not known, for the chances. [-]
+
+    Returns
+    -------
+    HalfWay
+        Forward only. [money]
+    """
+    here, ends = ahead(project, totals, turned), ahead_at_ends(project, totals, turned)
+    ways, keeping = ways_on(here), kept(project, totals, here)
+    keep = keeping.way(here)
+    spans = {way.id: tuple(float(net) for net in np.broadcast_to(way.net, 3)) for way in (*ways_on(ends), *([keeping.way(ends)] if keep else []))}
+    chances, finding_out = chances_of(ways, ways_on(ahead(project, totals, turned, sample))) if sample is not None else ({}, None)
+    parted = next((float(way.net) for way in ways if way.id == PART_OUT), 0.0)
+    needed, ceiling = _limits(here) if here.is_open else (None, None)
+    return HalfWay(
+        project, turned, float(totals["stands_in_at"]), tuple(float(one) for one in (here.as_is, here.finished, here.cost_left, here.months, here.hours, here.holding)),
+        here.is_open, ways, keep, keeping, spans, chances, finding_out, needed, ceiling,
+        remainder(project, totals), staged_build(project, here, open_lines(totals), parted), improvements(project, float(here.as_is)),
+    )  # fmt: skip
+
+
+def _limits(here):
+    """Finished value and cost left at which finishing brings what selling as it stands does."""
+    today, worked = here.sale(here.as_is), here.hours * here.an_hour
+    outlay = -finished_then_sold(0.0, here.cost_left + worked, here.months, here.holding, here.rate)
+    kept_share = here.sale(1.0) * (1 + here.rate) ** (-here.months / 12)
+    ceiling = cost_ceiling(here.sale(here.finished), today, here.months, here.holding, here.rate)
+    return float(break_even_finished_value(outlay, today, 1 - kept_share)), float(ceiling - worked)
+
+
+def chances_of(ways, drawn):
+    """How often each way is the best of all, and what knowing beforehand which is would be worth.
+
+    Parameters
+    ----------
+    ways : sequence of Way
+        By the figures as written. [money]
+    drawn : sequence of Way
+        The same in every scenario of one sample. [money]
+
+    Returns
+    -------
+    chances : dict of str to float
+        By id; and `best beats beside`: that the best as written beats selling as it stands, or the second where that is the best. [-]
+    finding_out : float
+        Mean of the best of each scenario, less the best mean: at least 0. [money]
+    """
+    n = max(np.size(way.net) for way in drawn)
+    nets = np.array([np.broadcast_to(way.net, n) for way in drawn])
+    ids = [way.id for way in drawn]
+    found = {id: float(np.mean(nets.argmax(axis=0) == k)) for k, id in enumerate(ids)}
+    order = sorted(ways, key=lambda way: -way.net)
+    beside = next((way for way in order if way.id == SELL), None) if order[0].id != SELL else next(iter(order[1:]), None)
+    if beside is not None:
+        found["best beats beside"] = float(np.mean(nets[ids.index(order[0].id)] > nets[ids.index(beside.id)]))
+    return found, float(np.mean(nets.max(axis=0)) - nets.mean(axis=1).max())

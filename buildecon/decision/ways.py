@@ -1,0 +1,362 @@
+"""Ways on from here, in money from today: sell as it stands, finish and sell, leave lines out, one more job, part out, shelve.
+
+Every way counts with whatever figures it is given: one number, three ends of a range, or many scenarios at once.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from buildecon.decision.finish import finished_then_sold, paid_while_held, parts_sold
+from buildecon.ledger.settlement import to_come
+from buildecon.market.selling import ways_out
+from buildecon.project.records import Project
+from buildecon.quantities.estimate import Estimate
+
+SELL, ROUTE, FINISH, WITHOUT, JOB, PART_OUT, SHELVE, KEEP = "sell", "route", "finish", "without", "job", "part out", "shelve", "keep"
+
+
+@dataclass(frozen=True)
+class Turned:
+    """Numbers that a reader may turn; None leaves what the files say.
+
+    Parameters
+    ----------
+    finished, as_is : float or None
+        What it would sell for when finished, and today. [money]
+    cost_left : float or None
+        Still to come. [money]
+    months : float or None
+        Until it is done. [month]
+    holding : float or None
+        What holding it costs a month. [money/month]
+    years_kept : int or None
+        If it is kept. [year]
+    discount_percent : float or None
+        A year. [%/year]
+    """
+
+    finished: float | None = None
+    as_is: float | None = None
+    cost_left: float | None = None
+    months: float | None = None
+    holding: float | None = None
+    years_kept: int | None = None
+    discount_percent: float | None = None
+
+
+AS_WRITTEN = Turned()
+
+
+@dataclass(frozen=True)
+class Ahead:
+    """What lies ahead, as figures of any shape.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+    left : float or ndarray
+        Money still to come, by the files. [money]
+    left_by_line : dict of str to (float or ndarray)
+        The same by line. [money]
+    written : float
+        Mean of what is still to come as the files have it; what a reader turns it to is against this. [money]
+    turned : Turned
+        What a reader changed. [-]
+    gain, pay : callable
+        From an Estimate to its figure, where more is better and where more is worse. [-]
+    """
+
+    project: Project
+    left: object
+    left_by_line: dict
+    written: float
+    turned: Turned
+    gain: Callable
+    pay: Callable
+
+    @property
+    def as_is(self):
+        """What it sells for today. [money]"""
+        return _turned(self.gain(self.project.file.value.as_is), self.project.file.value.as_is, self.turned.as_is)
+
+    @property
+    def finished(self):
+        """What it sells for when finished. [money]"""
+        return self.done_at(self.project.file.value.finished)
+
+    @property
+    def cost_left(self):
+        """Still to come. [money]"""
+        return self.left if self.turned.cost_left is None else self.left * (self.turned.cost_left / self.written) if self.written else self.turned.cost_left + 0 * self.left
+
+    @property
+    def months(self):
+        """Until it is done. [month]"""
+        written = self.project.file.half_way.months
+        return _turned(self.pay(written), written, self.turned.months)
+
+    @property
+    def holding(self):
+        """What holding it costs a month. [money/month]"""
+        written = self.project.file.half_way.holding
+        return _turned(self.pay(written), written, self.turned.holding)
+
+    @property
+    def hours(self):
+        """Own hours still to be worked. [hour]"""
+        return self.pay(self.project.file.half_way.hours)
+
+    @property
+    def rate(self):
+        """Of discount, effective. [1/year]"""
+        turned = self.turned.discount_percent
+        return self.project.file.use.discount_rate.figure if turned is None else turned / 100
+
+    @property
+    def an_hour(self):
+        """What an own hour costs in these sums: 0 for a hobby, else the owner's rate. [money]"""
+        own = self.project.file.own_hours
+        return {"hobby": 0.0, "wage": float(own.wage), "shop": float(own.shop_rate)}[own.convention]
+
+    @property
+    def is_open(self):
+        """Whether there is anything left to finish."""
+        value, turned = self.project.file.value, self.turned
+        done = self.project.file.build.stage == "finished" and not self.written and turned.finished is None and turned.cost_left is None
+        return not done and bool(np.any(self.cost_left) or np.any(self.hours) or np.any(self.months) or value.finished != value.as_is or turned.finished is not None)
+
+    def done_at(self, price):
+        """A price of the car further on, moved as its finished value was turned. [money]"""
+        return _turned(self.gain(price), self.project.file.value.finished, self.turned.finished)
+
+    def sale(self, price):
+        """A price with the selling cost taken off. [money]"""
+        return price * (1 - self.project.file.value.selling_cost_share.figure)
+
+    def left_of(self, lines):
+        """Still to come on some lines, moved as the whole was turned. [money]"""
+        part = sum((self.left_by_line.get(id, 0.0) for id in lines), 0.0)
+        return part if self.turned.cost_left is None or not self.written else part * (self.turned.cost_left / self.written)
+
+
+def _turned(figure, written, to):
+    """A figure moved in proportion as a number of the files was; where the files have 0, to what was set."""
+    if to is None:
+        return figure
+    return figure * (to / float(written)) if float(written) else to + 0 * figure
+
+
+def likely(estimate):
+    """The figure of an estimate: its likely value, or its draws.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        A number or a range. [-]
+
+    Returns
+    -------
+    float or ndarray, shape (n,)
+        To count with. [-]
+    """
+    return estimate.figure
+
+
+def _up(estimate):
+    return np.array(estimate.floats)
+
+
+def _down(estimate):
+    return np.array(estimate.floats[::-1])
+
+
+def ahead(project, totals, turned=AS_WRITTEN, sample=None):
+    """What lies ahead by the figures as written, or in every scenario of a sample.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+    totals : Ladder
+        Of the project. [money]
+    turned : Turned, optional
+        Moved figures. [-]
+    sample : Sample, optional
+        Draws: `project` with figures drawn, `left` and `left_by_line`. [-]
+
+    Returns
+    -------
+    Ahead
+        What is still to come at the mean of its ranges, or as drawn. [money]
+    """
+    if sample is not None:
+        return Ahead(sample.project, sample.left, sample.left_by_line, float(totals.expected_to_finish), turned, likely, likely)
+    means = {id: float(part.mean) for id, part in open_lines(totals).items()}
+    written = float(totals.expected_to_finish)
+    return Ahead(project, written, means, written, turned, likely, likely)
+
+
+def ahead_at_ends(project, totals, turned=AS_WRITTEN):
+    """What lies ahead when everything goes badly, as written, and when everything goes well: values move together, cost goes up with delay.
+
+    Parameters
+    ----------
+    project : Project
+        The files. [-]
+    totals : Ladder
+        Of the project. [money]
+    turned : Turned, optional
+        Moved figures. [-]
+
+    Returns
+    -------
+    Ahead
+        Every figure an array of three. [money]
+    """
+    lines = {id: np.array([float(part.high), float(part.mean), float(part.low)]) for id, part in open_lines(totals).items()}
+    written = float(totals.expected_to_finish)
+    left = np.array([float(totals.to_finish[2]), written, float(totals.to_finish[0])])
+    return Ahead(project, left, lines, written, turned, _up, _down)
+
+
+def open_lines(totals):
+    """What is still to come, by line, bills that are not paid among it.
+
+    Parameters
+    ----------
+    totals : Ladder
+        Of the project. [money]
+
+    Returns
+    -------
+    dict of str to Estimate
+        Lines with nothing to come are left out. [money]
+    """
+    found = {}
+    for one in totals.settled:
+        part = to_come(one, totals.stage)
+        if part is not None or one.unpaid:
+            ends = (part.low, part.likely, part.high) if part is not None else (0, 0, 0)
+            found[one.line.id] = Estimate(*(end + one.unpaid for end in ends))
+    return found
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way on.
+
+    Parameters
+    ----------
+    id, kind, name : str
+        Its own, what it is, in words. [-]
+    brings, costs : float or ndarray
+        Present worth of the sale, selling cost taken off; of what is still to be paid, own hours among it where they count. [money]
+    hours, months : float or ndarray
+        Own hours still to be worked; until the money is there. [hour, month]
+    hours_cost : float or ndarray
+        Own hours within the costs. [money]
+    """
+
+    id: str
+    kind: str
+    name: str
+    brings: object
+    costs: object
+    hours: object = 0.0
+    months: object = 0.0
+    hours_cost: object = 0.0
+
+    @property
+    def net(self):
+        """In hand, in today's money. [money]"""
+        return self.brings - self.costs
+
+
+def ways_on(here):
+    """Every way of turning the car into money from here.
+
+    Parameters
+    ----------
+    here : Ahead
+        The figures. [-]
+
+    Returns
+    -------
+    tuple of Way
+        Selling as it stands first, then in a fixed order; only those the files tell of. [money]
+    """
+    return tuple(way for kind in KINDS for way in kind(here))
+
+
+def _sell(here):
+    yield Way(SELL, SELL, "Sell as it stands", here.sale(here.as_is), 0.0 * here.as_is)
+
+
+def _route(here):
+    """The best of the owner's routes, chosen by the likely figures, where it beats the plain sale."""
+    file = here.project.file
+    price = file.value.as_is.likely if here.turned.as_is is None else here.turned.as_is
+    told = ways_out(file.routes, (float(price),) * 3)
+    best = max(range(len(told)), key=lambda k: told[k].net[1], default=None)
+    if best is None or told[best].net[1] <= float(price) * (1 - float(file.value.selling_cost_share)) + 0.005:
+        return
+    route = file.routes[best]
+    asked = here.gain(route.price) if route.price is not None else here.as_is * here.gain(route.price_share)
+    brings = asked * (1 - here.pay(route.fee_share)) + here.gain(route.parts_beside)
+    worked = here.pay(route.hours) * here.an_hour
+    yield Way(ROUTE, ROUTE, f"Sell as it stands, {route.name}", brings, here.pay(route.costs) + worked, here.pay(route.hours), here.pay(route.weeks) * 12 / 52, worked)
+
+
+def _done(here, id, kind, name, price, spared):
+    """Finishing and selling; what is left out spares cost, hours and months."""
+    cost, hours, months = spared
+    left, months = np.maximum(here.cost_left - cost, 0.0), np.maximum(here.months - months, 0.0)
+    hours = np.maximum(here.hours - hours, 0.0)
+    worked, done = hours * here.an_hour, here.sale(price)
+    brings = finished_then_sold(done, 0.0, months, 0.0, here.rate)
+    return Way(id, kind, name, brings, brings - finished_then_sold(done, left + worked, months, here.holding, here.rate), hours, months, worked)
+
+
+def _finish(here):
+    if here.is_open:
+        yield _done(here, FINISH, FINISH, "Finish and sell", here.finished, (0.0, 0.0, 0.0))
+
+
+def _without(here):
+    for k, one in enumerate(here.project.file.half_way.without if here.is_open else ()):
+        spared = (here.left_of(one.lines), here.pay(one.hours), here.pay(one.months))
+        yield _done(here, f"{WITHOUT} {k + 1}", WITHOUT, f"Finish without {one.what}, sell", here.done_at(one.finished), spared)
+
+
+def _jobs(here):
+    """One more job on the car as it stands, then selling it; what the job adds stays what it is when the value as it stands is turned."""
+    moved = here.as_is - here.gain(here.project.file.value.as_is)
+    for k, job in enumerate(here.project.file.improvements):
+        worked = here.pay(job.hours) * here.an_hour
+        brings = here.sale(here.gain(job.value_after) + moved)
+        yield Way(f"{JOB} {k + 1}", JOB, f"{job.what[0].upper()}{job.what[1:]}, then sell", brings, here.pay(job.cost) + worked, here.pay(job.hours), 0.0, worked)
+
+
+def _part_out(here):
+    terms = here.project.file.part_out
+    if terms is None:
+        return
+    months = here.pay(terms.within_months)
+    sold = parts_sold([here.gain(one.price) for one in terms.parts], [here.gain(one.chance) for one in terms.parts], months, here.rate)
+    worked = here.pay(terms.hours) * here.an_hour
+    yield Way(PART_OUT, PART_OUT, "Part it out", sold * (1 - here.pay(terms.fee_share)), here.pay(terms.costs) + worked, here.pay(terms.hours), months, worked)
+
+
+def _shelve(here):
+    terms = here.project.file.half_way.shelve
+    if terms is None:
+        return
+    months = here.pay(terms.months)
+    later = here.sale(here.as_is) * ((1 + here.gain(terms.drift)) / (1 + here.rate)) ** (months / 12)
+    yield Way(SHELVE, SHELVE, f"Shelve it {float(terms.months):.0f} months, sell then", later, paid_while_held(here.pay(terms.holding), months, here.rate), 0.0, months)
+
+
+KINDS = (_sell, _route, _finish, _without, _jobs, _part_out, _shelve)
