@@ -9,7 +9,7 @@ from pathlib import Path
 
 from buildecon import __version__
 
-PAGES = ("build_or_buy", "what_has_it_cost", "what_is_it_worth", "how_long_to_keep_it", "enter_receipts")
+PAGES = ("build_or_buy", "what_has_it_cost", "what_is_it_worth", "how_long_to_keep_it", "finish_or_sell", "enter_receipts")
 
 
 def main(arguments=None):
@@ -62,6 +62,7 @@ def _parser():
         ("cost", _cost, "what has it cost: the ladder of totals"),
         ("worth", _worth, "what is it worth, and how far upside down"),
         ("keep", _keep, "what does keeping each option cost, by years kept"),
+        ("finish", _finish, "half-way: finish it, sell it as it stands, part it out, shelve it or keep it"),
         ("decide", _decide, "build it or buy one"),
         ("open", _open, "open the notebooks on a project folder, on this machine only"),
     ):
@@ -74,14 +75,14 @@ def _parser():
             verb.add_argument("--confirm", action="store_true", help="keep the mapping shown for a new source in build.toml")
             verb.add_argument("--take", type=_rows, default=(), metavar="ROWS", help="rows asked about that are to be taken too, as 12,15")
             verb.add_argument("--save", action="store_true", help="write the rows into the folder; else they are only shown")
-        if name in ("check", "import", "cost", "worth", "keep", "decide"):
+        if name in ("check", "import", "cost", "worth", "keep", "finish", "decide"):
             verb.add_argument("--json", action="store_true", help="give a versioned object instead of text")
         if name == "cost":
             verb.add_argument("--sheet", metavar="FILE.xlsx", help="write lines and totals into a new spreadsheet too")
         if name == "keep":
             verb.add_argument("--years", type=_years, help="years kept, as 3,6,9")
             verb.add_argument("--from-today", action="store_true", help="leave out the money already spent")
-        if name in ("keep", "decide"):
+        if name in ("keep", "finish", "decide"):
             verb.add_argument("--discount-rate", type=_rate, help="a fraction a year, 0.03 for 3 %%; else the one in build.toml")
         if name == "open":
             verb.add_argument("page", nargs="?", choices=PAGES, default=PAGES[0], help="the question to open; the first by default")
@@ -198,6 +199,20 @@ def _keep(typed):
     if typed.json:
         return _json(keep_document(comparison, years) | how_long_document(found, logs))
     return keep_text(comparison, years, how_long_text(found, logs))
+
+
+def _finish(typed):
+    from buildecon.decision.half_way import half_way
+    from buildecon.decision.ways import Turned
+    from buildecon.ledger.ladder import ladder
+    from buildecon.story.half_way_given import finish_document, finish_text
+
+    project = _project(typed)
+    totals = ladder(project)
+    found = half_way(project, totals, Turned(discount_percent=None if typed.discount_rate is None else 100 * typed.discount_rate))
+    if typed.json:
+        return _json(finish_document(found, totals))
+    return f"{finish_text(found, totals)}\n\nTo move the numbers yourself: {_command()} open {shlex.quote(typed.folder)} finish_or_sell"
 
 
 def _decide(typed):

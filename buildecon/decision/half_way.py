@@ -8,7 +8,7 @@ from buildecon.decision.compare import FROM_TODAY, Comparison, as_written, compa
 from buildecon.decision.finish import break_even_finished_value, cost_ceiling, finished_then_sold, improvements, paid_while_held, wage_per_hour
 from buildecon.decision.remainder import Remainder, remainder
 from buildecon.decision.staged import Staged, staged_build
-from buildecon.decision.ways import AS_WRITTEN, KEEP, PART_OUT, SELL, Turned, Way, ahead, ahead_at_ends, open_lines, ways_on
+from buildecon.decision.ways import AS_WRITTEN, FINISH, KEEP, PART_OUT, SELL, Turned, Way, ahead, ahead_at_ends, open_lines, ways_on
 from buildecon.project.records import Project
 from buildecon.quantities.estimate import sure
 
@@ -189,6 +189,12 @@ class HalfWay:
         near = self.best.net - self.beside.net < CLOSE_SHARE * abs(self.figures[0])
         return bool(near or (self.chances and self.chances.get("best beats beside", 1.0) < CLOSE_CHANCE))
 
+    def finish_at(self, left):
+        """What finishing and selling brings if so much is still to come; None where nothing is left to finish. [money]"""
+        finish, (_, _, counted, months, _, _) = self.way(FINISH), self.figures
+        rate = self.kept.comparison.what_if.discount_percent / 100
+        return None if finish is None else finish.net - (left - counted) * (1 + rate) ** (-months / 24)
+
     def wage(self, way):
         """What each own hour of a way earns over selling as it stands, hours at 0 in both; NaN where it has none. [money]"""
         sell = self.way(SELL)
@@ -229,12 +235,12 @@ def half_way(project, totals, turned=AS_WRITTEN, sample=None):
 
 
 def _limits(here):
-    """Finished value and cost left at which finishing brings what selling as it stands does."""
+    """Finished value and cost left at which finishing brings what selling as it stands does; no value does where selling takes all of it."""
     today, worked = here.sale(here.as_is), here.hours * here.an_hour
     outlay = -finished_then_sold(0.0, here.cost_left + worked, here.months, here.holding, here.rate)
     kept_share = here.sale(1.0) * (1 + here.rate) ** (-here.months / 12)
     ceiling = cost_ceiling(here.sale(here.finished), today, here.months, here.holding, here.rate)
-    return float(break_even_finished_value(outlay, today, 1 - kept_share)), float(ceiling - worked)
+    return float(break_even_finished_value(outlay, today, 1 - kept_share)) if kept_share > 0 else None, float(ceiling - worked)
 
 
 def chances_of(ways, drawn):

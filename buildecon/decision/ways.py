@@ -85,7 +85,8 @@ class Ahead:
     @property
     def finished(self):
         """What it sells for when finished. [money]"""
-        return self.done_at(self.project.file.value.finished)
+        written = self.project.file.value.finished
+        return _turned(self.gain(written), written, self.turned.finished)
 
     @property
     def cost_left(self):
@@ -129,8 +130,21 @@ class Ahead:
         return not done and bool(np.any(self.cost_left) or np.any(self.hours) or np.any(self.months) or value.finished != value.as_is or turned.finished is not None)
 
     def done_at(self, price):
-        """A price of the car further on, moved as its finished value was turned. [money]"""
-        return _turned(self.gain(price), self.project.file.value.finished, self.turned.finished)
+        """A price of the car further on, moved as its finished value is. [money]
+
+        A single figure, and any in a sample, goes up and down with the finished value: the same buyers pay both.
+        """
+        finished = self.project.file.value.finished
+        if float(finished) and (price.is_sure or np.ndim(finished.figure)):
+            return self.finished * (float(price) / float(finished))
+        return _turned(self.gain(price), finished, self.turned.finished)
+
+    def after(self, price):
+        """A price as it stands but for one job, moved as its value as it stands is. [money]"""
+        as_is = self.project.file.value.as_is
+        if float(as_is) and np.ndim(as_is.figure):
+            return self.as_is * (float(price) / float(as_is))
+        return self.gain(price) + (self.as_is - self.gain(as_is))
 
     def sale(self, price):
         """A price with the selling cost taken off. [money]"""
@@ -333,10 +347,9 @@ def _without(here):
 
 def _jobs(here):
     """One more job on the car as it stands, then selling it; what the job adds stays what it is when the value as it stands is turned."""
-    moved = here.as_is - here.gain(here.project.file.value.as_is)
     for k, job in enumerate(here.project.file.improvements):
         worked = here.pay(job.hours) * here.an_hour
-        brings = here.sale(here.gain(job.value_after) + moved)
+        brings = here.sale(here.after(job.value_after))
         yield Way(f"{JOB} {k + 1}", JOB, f"{job.what[0].upper()}{job.what[1:]}, then sell", brings, here.pay(job.cost) + worked, here.pay(job.hours), 0.0, worked)
 
 

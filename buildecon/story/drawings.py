@@ -15,6 +15,7 @@ NO_ROWS = {
     "kept": {"causes": [], "total": [], "least": [], "names": [], "chosen": [], "top": 1.0},
     "limit": {"limit": []},
     "renewals": {"renewals": []},
+    "ways": {"ways": [], "sell": []},
 }
 
 
