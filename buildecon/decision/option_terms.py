@@ -251,7 +251,7 @@ def life_of(options, question, terms, again):
     return Life(km, scrap, replace(terms, money_in=again, build_cost=0.0, downtime=0.0), later)
 
 
-def terms_of(options, question, parts, values):
+def terms_of(options, question, parts, values, ends=None, scenarios=0):
     """The options' terms as arrays.
 
     Parameters
@@ -264,11 +264,15 @@ def terms_of(options, question, parts, values):
         Money in of each. [money]
     values : ndarray, shape (options, ..., n)
         Value by exit, before selling cost. [money]
+    ends : ndarray, shape (options, ..., n), optional
+        What comes back by exit. [money]
+    scenarios : int, optional
+        How many, where terms have an axis of them. [-]
 
     Returns
     -------
     Terms
-        One row an option; with draws, (options, scenarios) or (options, 1). [-]
+        One row an option; with scenarios, (options, scenarios) or (options, 1). [-]
     """
     file, km_a_year = question.project.file, question.km_a_year
     sources = list(file.energy) or [""]
@@ -300,9 +304,12 @@ def terms_of(options, question, parts, values):
     flat = {name: _lined_up(rows) for name, rows in (found | wear).items()}
     deep = {name: _lined_up(rows) for name, rows in ({"energy": energy, "energy_growth": growth} | renewed).items()}
     each = {name: _lined_up(rows) for name, rows in yearly.items()}
-    flat, each = (dict(zip(some, axes, strict=True)) for some, axes in _split(_same_axes(*flat.values(), *each.values(), values[..., 0]), flat, each))
-    deep = dict(zip(deep, _same_axes(*deep.values(), flat["money_in"][..., None])[:-1], strict=True))
-    return Terms(yearly=each, value_path=_same_axes(values, flat["money_in"][..., None])[0], **flat, **deep)
+    if scenarios:
+        flat, each = ({name: a if a.ndim > 1 else a[:, None] for name, a in some.items()} for some in (flat, each))
+        flat["money_in"] = np.broadcast_to(flat["money_in"], (len(options), scenarios))
+        deep = {name: a if a.ndim > 2 else a[:, None] for name, a in deep.items()}
+        values, ends = (a if a is None or a.ndim > 2 else a[:, None] for a in (values, ends))
+    return Terms(yearly=each, value_path=values, end_path=ends, **flat, **deep)
 
 
 def _as_of_today(option):
@@ -376,11 +383,3 @@ def _same_axes(*arrays):
     """An axis for scenarios, after that of options, in those that have none while others have one."""
     most = max(a.ndim for a in arrays)
     return [a[:, None] if a.ndim < most else a for a in arrays]
-
-
-def _split(axes, *tables):
-    """The arrays of several tables, one after the other, with the table each belongs to."""
-    at = 0
-    for table in tables:
-        yield table, axes[at : at + len(table)]
-        at += len(table)
