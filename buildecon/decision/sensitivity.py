@@ -150,7 +150,7 @@ def _shares(answer, quantiles, n, seed):
         column = np.asarray(quantile(even[:, [k, d + k]].T), dtype=float)
         runs[name] = column[np.array([0, 1] + [int(i == k) for i in range(d)])].ravel()
     found = _finite(answer, runs, n * (d + 2)).reshape(d + 2, n)
-    first, second, mixed = found[0], found[1], found[2:]
+    first, mixed = found[0], found[2:]
     both = found[:2] - found[:2].mean()
     variance = np.mean(both**2)
     if not variance > 0:
