@@ -28,8 +28,8 @@ def smooth(inputs, figures, knots):
     Returns
     -------
     fitted, left_out, seen : ndarray, shape (d, knots + 1, 8, m, b)
-        Curve, curve without the own fold but at the level of all, and the figure itself, draws in rising order of the input; of the places that are
-        left over, the first and last are 0. [money]
+        Curve, curve without the own fold but at the level of all, and the figure itself, draws in rising order of the input; in the places that are
+        left over the first and last are 0. [money]
 
     Notes
     -----
@@ -46,7 +46,7 @@ def smooth(inputs, figures, knots):
     order = np.argsort(inputs, axis=1)
     rising = np.take_along_axis(inputs, order, axis=1)
     places, present = _dealt(inputs.shape[1], knots + 1)
-    starts = np.arange(knots + 1) * (present.size // (knots + 1))
+    starts = _starts(inputs.shape[1], knots + 1)[:-1]
     rises = np.diff(rising, axis=1) > 0
     tied = np.flatnonzero(np.any(np.add.reduceat(rises, starts, axis=1) < DISTINCT, axis=1))
     x = rising[:, places]
@@ -65,10 +65,15 @@ def smooth(inputs, figures, knots):
 @lru_cache(maxsize=16)
 def _dealt(n, spans):
     """Places in the rising order by span and fold, and which of them there are."""
-    each = -(-n // (spans * FOLDS))
-    groups = np.random.default_rng(1).permuted(np.arange(spans * each * FOLDS).reshape(spans, each, FOLDS), axis=2)
+    starts = _starts(n, spans)
+    each = -(-int(np.diff(starts).max()) // FOLDS)
+    groups = np.random.default_rng(1).permuted(starts[:-1, None, None] + np.arange(each * FOLDS).reshape(each, FOLDS), axis=2)
     places = np.ascontiguousarray(np.swapaxes(groups, 1, 2))
-    return np.minimum(places, n - 1), places < n
+    return np.minimum(places, n - 1), places < starts[1:, None, None]
+
+
+def _starts(n, spans):
+    return np.arange(spans + 1) * n // spans
 
 
 def _splines(x, edges, seen, present):
