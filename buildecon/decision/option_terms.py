@@ -4,7 +4,6 @@ Every figure of the files is asked for by its `figure`, so a project with draws 
 """
 
 from dataclasses import dataclass, replace
-from math import isclose
 
 import numpy as np
 
@@ -16,7 +15,7 @@ from buildecon.ownership.replacement import Life
 from buildecon.ownership.terms import Terms
 from buildecon.project.paths import ValuePath
 from buildecon.project.records import FromToday, OneOff, Project, WhatIf
-from buildecon.quantities.estimate import sure
+from buildecon.quantities.estimate import drawn, sure
 from buildecon.quantities.units import kilometres
 
 WHOLE_STORY, FROM_TODAY = "whole story", "from today"
@@ -293,7 +292,7 @@ def terms_of(options, question, parts, values, ends=None, scenarios=0):
         "build_cost": later,
         "build_months": [option.build_months.figure if option.build_months else 1.0 for option in options],
         "downtime": [option.downtime.figure for option in options],
-        "enjoyment": [option.enjoyment.figure for option in options],
+        "enjoyment": [option.enjoyment.figure + (question.what_if.enjoyment if question.is_quoted(option) else 0.0) for option in options],
         "loan": [loan.amount.figure if loan else 0.0 for loan in loans],
         "loan_rate": [loan.rate.figure if loan else 0.0 for loan in loans],
         "loan_months": [float(loan.months) if loan else 1.0 for loan in loans],
@@ -330,8 +329,9 @@ def _value(option, question, years):
         turned = question.is_quoted(option)
         if turned and what_if.lifetime_distance is not None and path.lifetime_distance:
             path = path.model_copy(update={"lifetime_distance": sure(max(what_if.lifetime_distance, float(path.distance_now) + 1))})
-        if turned and what_if.decline_percent is not None and not isclose(100 * float(option.decline_rate or 0), what_if.decline_percent, abs_tol=0.0051):
-            path = ValuePath(kind="steady", decline_rate=sure(round(what_if.decline_percent / 100, 6)))
+        if turned and what_if.decline_percent is not None and not np.allclose(100 * float(option.decline_rate or 0), what_if.decline_percent, rtol=0, atol=0.0051):
+            rate = np.round(np.asarray(what_if.decline_percent) / 100, 6)
+            path = ValuePath(kind="steady", decline_rate=drawn(sure(0), rate) if rate.ndim else sure(rate))
     else:
         value = (option.price if option.value is None else option.value).figure
     return value_path(path, value, years, question.km_a_year, file.build.distance_unit)
