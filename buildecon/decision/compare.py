@@ -23,6 +23,8 @@ class Comparison:
     ----------
     project : Project
         What is compared. [-]
+    totals : Ladder
+        Its ladder. [money]
     view : {"whole story", "from today"}
         All money in, or only what is still to be decided. [-]
     what_if : WhatIf
@@ -48,6 +50,7 @@ class Comparison:
     """
 
     project: Project
+    totals: Ladder
     view: str
     what_if: WhatIf
     options: tuple
@@ -168,7 +171,7 @@ def compare(project, totals: Ladder = None, what_if: WhatIf = None, view=WHOLE_S
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         per_distance = np.where(driven > 0, per_month / driven, np.nan)
     gates = tuple(gates_of(option, project.file.must_haves) for option in options)
-    return Comparison(project, view, what_if, options, left_out, parts, years, total, per_month, per_distance, gates, terms, end, replaced, by_chance)
+    return Comparison(project, totals, view, what_if, options, left_out, parts, years, total, per_month, per_distance, gates, terms, end, replaced, by_chance)
 
 
 def price_of_joy(comparison, build=None):

@@ -4,7 +4,6 @@ Every figure of the files is asked for by its `figure`, so a project with draws 
 """
 
 from dataclasses import dataclass, replace
-from math import isclose
 
 import numpy as np
 
@@ -16,7 +15,7 @@ from buildecon.ownership.replacement import Life
 from buildecon.ownership.terms import Terms
 from buildecon.project.paths import ValuePath
 from buildecon.project.records import FromToday, OneOff, Project, WhatIf
-from buildecon.quantities.estimate import sure
+from buildecon.quantities.estimate import drawn, sure
 from buildecon.quantities.units import kilometres
 
 WHOLE_STORY, FROM_TODAY = "whole story", "from today"
@@ -251,7 +250,7 @@ def life_of(options, question, terms, again):
     return Life(km, scrap, replace(terms, money_in=again, build_cost=0.0, downtime=0.0), later)
 
 
-def terms_of(options, question, parts, values):
+def terms_of(options, question, parts, values, ends=None, scenarios=0):
     """The options' terms as arrays.
 
     Parameters
@@ -264,11 +263,15 @@ def terms_of(options, question, parts, values):
         Money in of each. [money]
     values : ndarray, shape (options, ..., n)
         Value by exit, before selling cost. [money]
+    ends : ndarray, shape (options, ..., n), optional
+        What comes back by exit. [money]
+    scenarios : int, optional
+        How many, where terms have an axis of them. [-]
 
     Returns
     -------
     Terms
-        One row an option; with draws, (options, scenarios) or (options, 1). [-]
+        One row an option; with scenarios, (options, scenarios) or (options, 1). [-]
     """
     file, km_a_year = question.project.file, question.km_a_year
     sources = list(file.energy) or [""]
@@ -289,7 +292,7 @@ def terms_of(options, question, parts, values):
         "build_cost": later,
         "build_months": [option.build_months.figure if option.build_months else 1.0 for option in options],
         "downtime": [option.downtime.figure for option in options],
-        "enjoyment": [option.enjoyment.figure for option in options],
+        "enjoyment": [option.enjoyment.figure + (question.what_if.enjoyment if question.is_quoted(option) else 0.0) for option in options],
         "loan": [loan.amount.figure if loan else 0.0 for loan in loans],
         "loan_rate": [loan.rate.figure if loan else 0.0 for loan in loans],
         "loan_months": [float(loan.months) if loan else 1.0 for loan in loans],
@@ -300,9 +303,12 @@ def terms_of(options, question, parts, values):
     flat = {name: _lined_up(rows) for name, rows in (found | wear).items()}
     deep = {name: _lined_up(rows) for name, rows in ({"energy": energy, "energy_growth": growth} | renewed).items()}
     each = {name: _lined_up(rows) for name, rows in yearly.items()}
-    flat, each = (dict(zip(some, axes, strict=True)) for some, axes in _split(_same_axes(*flat.values(), *each.values(), values[..., 0]), flat, each))
-    deep = dict(zip(deep, _same_axes(*deep.values(), flat["money_in"][..., None])[:-1], strict=True))
-    return Terms(yearly=each, value_path=_same_axes(values, flat["money_in"][..., None])[0], **flat, **deep)
+    if scenarios:
+        flat, each = ({name: a if a.ndim > 1 else a[:, None] for name, a in some.items()} for some in (flat, each))
+        flat["money_in"] = np.broadcast_to(flat["money_in"], (len(options), scenarios))
+        deep = {name: a if a.ndim > 2 else a[:, None] for name, a in deep.items()}
+        values, ends = (a if a is None or a.ndim > 2 else a[:, None] for a in (values, ends))
+    return Terms(yearly=each, value_path=values, end_path=ends, **flat, **deep)
 
 
 def _as_of_today(option):
@@ -323,8 +329,9 @@ def _value(option, question, years):
         turned = question.is_quoted(option)
         if turned and what_if.lifetime_distance is not None and path.lifetime_distance:
             path = path.model_copy(update={"lifetime_distance": sure(max(what_if.lifetime_distance, float(path.distance_now) + 1))})
-        if turned and what_if.decline_percent is not None and not isclose(100 * float(option.decline_rate or 0), what_if.decline_percent, abs_tol=0.0051):
-            path = ValuePath(kind="steady", decline_rate=sure(round(what_if.decline_percent / 100, 6)))
+        if turned and what_if.decline_percent is not None and not np.allclose(100 * float(option.decline_rate or 0), what_if.decline_percent, rtol=0, atol=0.0051):
+            rate = np.round(np.asarray(what_if.decline_percent) / 100, 6)
+            path = ValuePath(kind="steady", decline_rate=drawn(sure(0), rate) if rate.ndim else sure(rate))
     else:
         value = (option.price if option.value is None else option.value).figure
     return value_path(path, value, years, question.km_a_year, file.build.distance_unit)
@@ -376,11 +383,3 @@ def _same_axes(*arrays):
     """An axis for scenarios, after that of options, in those that have none while others have one."""
     most = max(a.ndim for a in arrays)
     return [a[:, None] if a.ndim < most else a for a in arrays]
-
-
-def _split(axes, *tables):
-    """The arrays of several tables, one after the other, with the table each belongs to."""
-    at = 0
-    for table in tables:
-        yield table, axes[at : at + len(table)]
-        at += len(table)

@@ -301,6 +301,8 @@ class WhatIf(Record):
         By how much what was spent differs from its likely total. [money]
     counted_on_comes : float
         Share of the money the build counts on that comes. [-]
+    enjoyment : float
+        What having the build is worth to its owner a year, beyond driving. [money/year]
     """
 
     years_kept: int
@@ -315,3 +317,4 @@ class WhatIf(Record):
     lifetime_distance: float | None = None
     spent_off: float = 0.0
     counted_on_comes: float = 1.0
+    enjoyment: float = 0.0
