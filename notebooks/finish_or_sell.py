@@ -42,7 +42,7 @@ def data(picked):
 
 @app.cell
 def answers(found):
-    mo.Html(page.lead_html(half_way_words.finish_sentence(found), half_way_words.keep_or_switch_sentence(found)))
+    mo.Html(page.lead_html(half_way_words.finish_sentence(found), *half_way_words.job_sentences(found), half_way_words.keep_or_switch_sentence(found)))
     return
 
 
@@ -85,7 +85,7 @@ def ways(found, project):
 
 @app.cell
 def changes(found):
-    mo.Html(page.list_html("What would change it", [*half_way_words.limit_of_finishing_sentences(found), *half_way_words.chance_sentences(found), *half_way_words.job_sentences(found)]))
+    mo.Html(page.list_html("What would change it", [*half_way_words.limit_of_finishing_sentences(found), *half_way_words.chance_sentences(found)]))
     return
 
 

@@ -1,11 +1,12 @@
 """`[half_way]` and `[[phases]]`: what is left of a build in the making, and the gates at which it can be stopped."""
 
+from collections import Counter
 from decimal import Decimal
 from typing import Annotated
 
 from pydantic import Field, model_validator
 
-from buildecon.project.faults import Wrong
+from buildecon.project.faults import Fault, Wrong, unknown_name
 from buildecon.project.fields import ZERO, Amount, AnyNumber, Positive, Record, Share, bounded
 
 Drift = Annotated[AnyNumber, bounded(Decimal("-0.9"), 1, "a fraction a year between -0.9 and 1", "Write 5 % less a year as -0.05.")]
@@ -79,3 +80,49 @@ class Phase(Record):
         if self.outcomes and abs(total - 1) > Decimal("1e-6"):
             raise Wrong("given outcomes whose chances add up to 1", f"They add up to {total}.")
         return self
+
+
+def half_way_faults(project, line_of, broken=frozenset()):
+    """What `[half_way]` and `[[phases]]` say of lines that are not there, or twice.
+
+    Parameters
+    ----------
+    project : Project
+        Whose records are each valid on their own. [-]
+    line_of : callable
+        Line of build.toml for a path of keys. [-]
+    broken : set of str, optional
+        Names of files with faults; lines are not judged by half of them. [-]
+
+    Returns
+    -------
+    list of Fault
+        Empty where all agree. [-]
+    """
+    file, known = project.file, {line.id for line in project.lines}
+    found = []
+
+    def fault(keys, name, message):
+        found.append(Fault("build.toml", line_of(*keys), name, message))
+
+    places = [(("half_way", "without", k), f"half_way.without.{k + 1}.lines", one.lines) for k, one in enumerate(file.half_way.without)]
+    places += [(("phases", k), f"phases.{k + 1}.lines", one.lines) for k, one in enumerate(file.phases)]
+    for keys, name, lines in places:
+        for id in lines if "lines.csv" not in broken else ():
+            if id not in known:
+                fault(keys, name, f"{id!r} {unknown_name(id, known)}")
+        for id, count in Counter(lines).items():
+            if count > 1:
+                fault(keys, name, f"must name each line once, got {id!r} {count} times.")
+    seen = {}
+    for k, phase in enumerate(file.phases):
+        for id in dict.fromkeys(phase.lines):
+            if id in seen:
+                fault(("phases", k), f"phases.{k + 1}.lines", f"must be in one phase only, got {id!r}, which {seen[id]!r} has already.")
+            seen.setdefault(id, phase.id)
+    for id, count in Counter(phase.id for phase in file.phases).items():
+        if count > 1:
+            fault(("phases",), "phases.id", f"must have ids that differ, got {id!r} {count} times.")
+    if file.phases and file.phases[0].stop_value is not None:
+        fault(("phases", 0, "stop_value"), "phases.1.stop_value", f"must be left out of the first phase, got {file.phases[0].stop_value}. Stopping before it is selling today: value.as_is.")
+    return found

@@ -37,11 +37,11 @@ def finish_text(found, totals):
     str
         The answer, keeping, the ways, what would change it, assumptions, cautions. [-]
     """
-    parts = [paragraph(finish_sentence(found)), paragraph(keep_or_switch_sentence(found)), paragraph(sunk_sentence(found))]
+    parts = [paragraph(finish_sentence(found)), *(paragraph(text) for text in job_sentences(found)), paragraph(keep_or_switch_sentence(found)), paragraph(sunk_sentence(found))]
     ways = ways_table(found)
     shown = [column for column in ways[0] if any(row[column] for row in ways)]
     parts.append(f"{found.project.currency}, from today\n" + sheet(shown, [[row[column] for column in shown] for row in ways], left={0}))
-    parts.append(bullets("What would change it", [*limit_of_finishing_sentences(found), *chance_sentences(found), *job_sentences(found)]))
+    parts.append(bullets("What would change it", [*limit_of_finishing_sentences(found), *chance_sentences(found)]))
     parts.append(bullets("Still to come", left_sentences(found, totals)))
     parts += [sheet(list(rows[0]), [list(row.values()) for row in rows], left={0}) for rows in (left_table(found),) if rows]
     parts.append(bullets("Gates", gate_sentences(found)))
@@ -82,7 +82,7 @@ def finish_document(found, totals):
         "ways": [_way(found, way) for way in found.ranked],
         "keep": {
             "years": found.kept.years, "against": rival, "per_month": cents(build), "against_per_month": cents(other),
-            "as_good_as_in_hand": None if found.keep is None else cents(found.keep.net) , "low": None, "high": None,
+            "as_good_as_in_hand": None if found.keep is None else cents(found.keep.net), "low": None, "high": None,
         } | ({} if found.keep is None else {"low": cents(found.ends[found.keep.id][0]), "high": cents(found.ends[found.keep.id][2])}),
         "finished_value_needed": cents(found.finished_value_needed),
         "cost_ceiling": cents(found.cost_ceiling),

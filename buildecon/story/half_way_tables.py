@@ -6,6 +6,10 @@ from buildecon.decision.ways import SELL
 from buildecon.story.words import number
 
 
+def _against(money):
+    return "0" if abs(money) < 0.5 else f"{money:+,.0f}"
+
+
 def _in_order(found):
     return [*found.ranked, *([found.keep] if found.keep else [])]
 
@@ -26,9 +30,9 @@ def ways_table(found):
     sell, rows = found.way(SELL), []
     for way in _in_order(found):
         low, _, high = found.ends[way.id]
-        wage = found.wage(way)
+        wage = float("nan") if way is found.keep else found.wage(way)
         row = {"way": way.name + (", a car being needed anyway" if way is found.keep else ""), "in hand": number(way.net), "low": number(low), "high": number(high)}
-        row["against selling today"] = "" if way is sell else f"{float(way.net - sell.net):+,.0f}"
+        row["against selling today"] = "" if way is sell else _against(float(way.net - sell.net))
         row |= {"still to pay": "" if way is found.keep else number(float(way.costs)), "own hours": number(float(way.hours)) if float(way.hours) else "", "an hour earns": number(wage) if isfinite(wage) else ""}
         row |= {"months": f"{float(way.months):.3g}" if float(way.months) else "", "the best in": f"{found.chances[way.id]:.0%}" if way.id in found.chances else ""}
         rows.append(row)
@@ -56,7 +60,7 @@ def left_table(found):
         readings |= {"as your earlier builds ran, the middle": left.past_middle, "the same, safe in 4 of 5": left.past_holds}
     readings["everything at its high end"] = left.high
     sell = found.way(SELL).net
-    return [{"reading": name, "still to come": number(money), "finish and sell brings": number(found.finish_at(money)), "against selling today": f"{found.finish_at(money) - sell:+,.0f}"} for name, money in readings.items()]
+    return [{"reading": name, "still to come": number(money), "finish and sell brings": number(found.finish_at(money)), "against selling today": _against(found.finish_at(money) - sell)} for name, money in readings.items()]
 
 
 def gates_table(found):

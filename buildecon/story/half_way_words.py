@@ -259,9 +259,10 @@ def job_sentences(found):
     currency, said = found.project.currency, []
     for job in found.jobs:
         worst, likely, best = job.if_selling
+        most = max(job.cost[1] + likely, 0.0)
         sells = f"adds {amount(likely, currency)}" if likely >= 0 else f"loses {amount(-likely, currency)}"
         keeps = f"costs about {amount(job.per_month_if_keeping, currency)} a month, a question of taste" if job.per_month_if_keeping >= 0 else "pays for itself"
-        said.append(f"{job.what[0].upper()}{job.what[1:]}: if you sell, it {sells} (worst {number(worst)}, best {number(best)}); kept {years_text(job.keep_years)}, it {keeps}.")
+        said.append(f"{job.what[0].upper()}{job.what[1:]}: if you sell, it {sells} (worst {number(worst)}, best {number(best)}), and would pay below {number(most)}; kept {years_text(job.keep_years)}, it {keeps}.")
     return said
 
 
@@ -296,5 +297,5 @@ def finish_assumptions(found):
         said.append(f"Parting out takes {float(file.part_out.within_months):g} months and {float(file.part_out.hours):g} hours; what has not sold by then counts at nothing.")
     said.append("Keeping it is set against having the other car from today for as many years; that one is without a car while this one is being finished is not in these sums.")
     if found.staged is not None:
-        said.append("Gates: a range of cost counts as three figures (10, 50 and 90 % quantiles, chances .3, .4, .3); all lines of a phase move together; the cost of a phase is seen at its gate, bad news only when it is opened or looked for.")
+        said.append("Gates: a range of cost counts as three figures (10, 50 and 90 % quantiles, chances .3, .4, .3); all lines of a phase move together; the cost of a phase is seen at its gate, bad news only when it is opened or looked for." + (" What bad news adds is in the gates alone, not in the ways above." if any(phase.bad_news for phase in file.phases) else ""))
     return said
