@@ -12,6 +12,7 @@ with app.setup:
     import marimo as mo
 
     from buildecon.decision.half_way import half_way
+    from buildecon.decision.inputs import unknown
     from buildecon.decision.ways import Turned, ahead
     from buildecon.ledger.ladder import ladder
     from buildecon.story import dials, drawings, half_way_tables, half_way_words, page
@@ -37,7 +38,8 @@ def data(picked):
     mo.stop(project is None, mo.callout(mo.Html(faults), kind="danger"))
     totals = ladder(project)
     ends = half_way_tables.half_way_dials(project, ahead(project, totals))
-    return ends, project, totals
+    doubt = unknown(project, totals)
+    return doubt, ends, project, totals
 
 
 @app.cell
@@ -60,8 +62,8 @@ def controls(ends):
 
 
 @app.cell
-def model(ends, project, sliders, totals):
-    found = half_way(project, totals, Turned(**dials.moved(sliders.value, ends)))
+def model(doubt, ends, project, sliders, totals):
+    found = half_way(project, totals, Turned(**dials.moved(sliders.value, ends)), doubt)
     return (found,)
 
 

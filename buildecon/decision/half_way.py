@@ -4,11 +4,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from buildecon.decision.chances import BLOCKS, EACH, SEED, Asked
 from buildecon.decision.compare import FROM_TODAY, Comparison, as_written, compare
 from buildecon.decision.finish import break_even_finished_value, cost_ceiling, finished_then_sold, improvements, paid_while_held, wage_per_hour
+from buildecon.decision.information import perfect_information
 from buildecon.decision.remainder import Remainder, remainder
 from buildecon.decision.staged import Staged, staged_build
-from buildecon.decision.ways import AS_WRITTEN, FINISH, KEEP, PART_OUT, SELL, Turned, Way, ahead, ahead_at_ends, open_lines, ways_on
+from buildecon.decision.ways import AS_WRITTEN, FINISH, KEEP, PART_OUT, SELL, Turned, Way, ahead, ahead_at_ends, ahead_in_draws, open_lines, ways_on
 from buildecon.project.records import Project
 from buildecon.quantities.estimate import sure
 
@@ -131,9 +133,10 @@ class HalfWay:
     ends : dict of str to tuple of float
         Worst, as written and best of each way by its id, every range moving together. [money]
     chances : dict of str to float
-        That each way of turning it into money is the best of them; empty without a sample. [-]
+        That each way of turning it into money is the best of them, by its id; `best beats beside`; that keeping beats all of them, a car
+        being needed anyway. Empty where nothing was drawn. [-]
     finding_out : float or None
-        Most that knowing everything beforehand could be worth; None without a sample. [money]
+        Most that knowing everything beforehand could be worth; None where nothing was drawn. [money]
     finished_value_needed, cost_ceiling : float or None
         Finished value and cost left at which finishing and selling brings what selling today does; None where nothing is left to finish. [money]
     left : Remainder
@@ -201,7 +204,7 @@ class HalfWay:
         return float(wage_per_hour(way.net + way.hours_cost, sell.net + sell.hours_cost, way.hours))
 
 
-def half_way(project, totals, turned=AS_WRITTEN, sample=None):
+def half_way(project, totals, turned=AS_WRITTEN, unknown=None):
     """Everything the files say of going on from here.
 
     Parameters
@@ -212,8 +215,8 @@ def half_way(project, totals, turned=AS_WRITTEN, sample=None):
         Of the project. [money]
     turned : Turned, optional
         Figures a reader moved. [-]
-    sample : Sample, optional
-        Joint draws of what is not known, for the chances. [-]
+    unknown : Unknown, optional
+        What is not known of the same project, for the chances. [-]
 
     Returns
     -------
@@ -224,7 +227,7 @@ def half_way(project, totals, turned=AS_WRITTEN, sample=None):
     ways, keeping = ways_on(here), kept(project, totals, here)
     keep = keeping.way(here)
     spans = {way.id: tuple(float(net) for net in np.broadcast_to(way.net, 3)) for way in (*ways_on(ends), *([keeping.way(ends)] if keep else []))}
-    chances, finding_out = chances_of(ways, ways_on(ahead(project, totals, turned, sample))) if sample is not None else ({}, None)
+    chances, finding_out = _chances(unknown, turned, ways, keeping) if unknown is not None and unknown.inputs else ({}, None)
     parted = next((float(way.net) for way in ways if way.id == PART_OUT), 0.0)
     needed, ceiling = _limits(here) if here.is_open else (None, None)
     return HalfWay(
@@ -241,6 +244,26 @@ def _limits(here):
     kept_share = here.sale(1.0) * (1 + here.rate) ** (-here.months / 12)
     ceiling = cost_ceiling(here.sale(here.finished), today, here.months, here.holding, here.rate)
     return float(break_even_finished_value(outlay, today, 1 - kept_share)) if kept_share > 0 else None, float(ceiling - worked)
+
+
+def _chances(unknown, turned, ways, keeping):
+    """Chances over the same draws that the other pages count with."""
+    draws = unknown.drawn(EACH, range(SEED, SEED + BLOCKS))
+    here = ahead_in_draws(unknown, draws, turned)
+    drawn = ways_on(here)
+    found, finding_out = chances_of(ways, drawn)
+    if keeping.rival is not None:
+        found[KEEP] = float(np.mean(_kept_net(unknown, draws, keeping, here) > np.max([np.broadcast_to(way.net, BLOCKS * EACH) for way in drawn], axis=0)))
+    return found, finding_out
+
+
+def _kept_net(unknown, draws, keeping, here):
+    """What keeping is as good as in every draw; the sale given up today is in the build's cost, and taken out again."""
+    asked = Asked(unknown, keeping.comparison.what_if, FROM_TODAY)
+    cost = asked.costs(draws)[:, keeping.years]
+    rival = [option.id for option in asked.options].index(keeping.comparison.options[keeping.rival].id)
+    given_up = here.sale(here.project.file.value.as_is.figure)
+    return cost[rival] - cost[0] + given_up - paid_while_held(here.holding, here.months, here.rate) - here.hours * here.an_hour
 
 
 def chances_of(ways, drawn):
@@ -268,4 +291,4 @@ def chances_of(ways, drawn):
     beside = next((way for way in order if way.id == SELL), None) if order[0].id != SELL else next(iter(order[1:]), None)
     if beside is not None:
         found["best beats beside"] = float(np.mean(nets[ids.index(order[0].id)] > nets[ids.index(beside.id)]))
-    return found, float(np.mean(nets.max(axis=0)) - nets.mean(axis=1).max())
+    return found, float(perfect_information(nets))

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from buildecon.decision.inputs import OVERRUN
 from buildecon.decision.finish import finished_then_sold, paid_while_held, parts_sold
 from buildecon.ledger.settlement import to_come
 from buildecon.market.selling import ways_out
@@ -187,8 +188,8 @@ def _down(estimate):
     return np.array(estimate.floats[::-1])
 
 
-def ahead(project, totals, turned=AS_WRITTEN, sample=None):
-    """What lies ahead by the figures as written, or in every scenario of a sample.
+def ahead(project, totals, turned=AS_WRITTEN):
+    """What lies ahead by the figures as written.
 
     Parameters
     ----------
@@ -198,19 +199,36 @@ def ahead(project, totals, turned=AS_WRITTEN, sample=None):
         Of the project. [money]
     turned : Turned, optional
         Moved figures. [-]
-    sample : Sample, optional
-        Draws: `project` with figures drawn, `left` and `left_by_line`. [-]
 
     Returns
     -------
     Ahead
-        What is still to come at the mean of its ranges, or as drawn. [money]
+        What is still to come at the mean of its ranges. [money]
     """
-    if sample is not None:
-        return Ahead(sample.project, sample.left, sample.left_by_line, float(totals.expected_to_finish), turned, likely, likely)
-    means = {id: float(part.mean) for id, part in open_lines(totals).items()}
     written = float(totals.expected_to_finish)
-    return Ahead(project, written, means, written, turned, likely, likely)
+    return Ahead(project, written, {id: float(part.mean) for id, part in open_lines(totals).items()}, written, turned, likely, likely)
+
+
+def ahead_in_draws(unknown, draws, turned=AS_WRITTEN):
+    """What lies ahead in every draw of what is not known; what is still to come runs over as the build has so far, or as earlier ones did.
+
+    Parameters
+    ----------
+    unknown : Unknown
+        Of the project. [-]
+    draws : dict of str to ndarray, shape (n,)
+        By input. [-]
+    turned : Turned, optional
+        Moved figures: their spread goes with them. [-]
+
+    Returns
+    -------
+    Ahead
+        Every figure that is not known an array of n. [money]
+    """
+    times, totals = draws.get(OVERRUN, 1.0), unknown.totals
+    lines = {id: float(part.mean) * times for id, part in open_lines(totals).items()} | unknown.left_by_line(draws)
+    return Ahead(unknown.with_draws(draws), unknown.left(draws), lines, float(totals.expected_to_finish), turned, likely, likely)
 
 
 def ahead_at_ends(project, totals, turned=AS_WRITTEN):

@@ -138,12 +138,15 @@ def chance_sentences(found):
     """
     if not found.chances:
         return []
-    best = max((way for way in found.ways), key=lambda way: found.chances[way.id])
-    said = [f"Over the ranges of your figures, the most often best of the ways to sell is to {_small(lead_of(found, best))}: {chance_text(found.chances[best.id])}."]
+    often = sorted((way for way in found.ways if found.chances[way.id] >= 0.005), key=lambda way: -found.chances[way.id])
+    said = ["How often each is the best of the ways of selling, over the ranges of your figures: " + "; ".join(f"{_small(lead_of(found, way))}: {chance_text(found.chances[way.id])}" for way in often) + "."]
     if found.beside is not None:
-        said.append(f"The chance that to {_small(lead_of(found, found.best))} brings more than to {_small(lead_of(found, found.beside))} is {chance_text(found.chances['best beats beside'])}.")
-    if found.finding_out is not None:
-        said.append(f"Knowing everything beforehand would be worth at most {amount(found.finding_out, found.project.currency)}: do not pay more than that for finding out.")
+        wins = found.chances["best beats beside"]
+        said.append(f"The chance that it brings more than selling today is {chance_text(wins)}." if found.best.kind != SELL else f"The chance that the next best brings more than that is {chance_text(1 - wins)}.")
+    if found.keep is not None:
+        said.append(f"The chance that keeping it beats every way of selling it, a car being needed anyway, is {chance_text(found.chances[found.keep.id])}.")
+    worth, currency = found.finding_out, found.project.currency
+    said.append("Nothing you could find out beforehand would change that." if worth < 0.5 else f"Knowing everything beforehand would be worth {amount(worth, currency)} at most: pay no more than that for finding out.")
     return said
 
 
@@ -295,6 +298,8 @@ def finish_assumptions(found):
         said.append("Finishing takes no time in these sums: write months under [half_way].")
     if file.part_out:
         said.append(f"Parting out takes {float(file.part_out.within_months):g} months and {float(file.part_out.hours):g} hours; what has not sold by then counts at nothing.")
+    if found.chances:
+        said.append("Chances: draws over the ranges, both values moving together; a price without one more job or line follows the value it belongs to. Prices of parts, routes and costs of jobs count as written in them; what is still to come runs over as the build has so far, or as your earlier ones did.")
     said.append("Keeping it is set against having the other car from today for as many years; that one is without a car while this one is being finished is not in these sums.")
     if found.staged is not None:
         said.append("Gates: a range of cost counts as three figures (10, 50 and 90 % quantiles, chances .3, .4, .3); all lines of a phase move together; the cost of a phase is seen at its gate, bad news only when it is opened or looked for." + (" What bad news adds is in the gates alone, not in the ways above." if any(phase.bad_news for phase in file.phases) else ""))
