@@ -80,7 +80,7 @@ def expected_remainder(median, holds, spent):
     Returns
     -------
     ndarray or float, shape (...)
-        E[total - spent | total > spent]. [money]
+        `E[total - spent | total > spent]`. [money]
 
     Raises
     ------

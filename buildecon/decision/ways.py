@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from buildecon.decision.inputs import OVERRUN
 from buildecon.decision.finish import finished_then_sold, paid_while_held, parts_sold
+from buildecon.decision.inputs import OVERRUN
 from buildecon.ledger.settlement import to_come
 from buildecon.market.selling import ways_out
 from buildecon.project.records import Project
@@ -339,7 +339,7 @@ def _route(here):
     asked = here.gain(route.price) if route.price is not None else here.as_is * here.gain(route.price_share)
     brings = asked * (1 - here.pay(route.fee_share)) + here.gain(route.parts_beside)
     worked = here.pay(route.hours) * here.an_hour
-    yield Way(ROUTE, ROUTE, f"Sell as it stands, {route.name}", brings, here.pay(route.costs) + worked, here.pay(route.hours), here.pay(route.weeks) * 12 / 52, worked)
+    yield Way(ROUTE, ROUTE, f"Sell whole, {route.name}", brings, here.pay(route.costs) + worked, here.pay(route.hours), here.pay(route.weeks) * 12 / 52, worked)
 
 
 def _done(here, id, kind, name, price, spared):

@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 from buildecon.project.faults import Fault, Wrong, unknown_name
 from buildecon.project.fields import ZERO, Amount, AnyNumber, Positive, Record, Share, bounded
 
+MOST_PHASES, MOST_OUTCOMES = 7, 3  # every turn of chance is gone through; what is in no phase is one more
 Drift = Annotated[AnyNumber, bounded(Decimal("-0.9"), 1, "a fraction a year between -0.9 and 1", "Write 5 % less a year as -0.05.")]
 
 
@@ -76,6 +77,8 @@ class Phase(Record):
     def _whole(self):
         if self.lines and self.cost is not None:
             raise Wrong("given lines or cost, and not both", "With lines, their costs still to come are added up.")
+        if len(self.outcomes) > MOST_OUTCOMES:
+            raise Wrong(f"given at most {MOST_OUTCOMES} outcomes", f"It has {len(self.outcomes)}; put near ones together.")
         total = sum(one.chance.likely for one in self.outcomes)
         if self.outcomes and abs(total - 1) > Decimal("1e-6"):
             raise Wrong("given outcomes whose chances add up to 1", f"They add up to {total}.")
@@ -120,9 +123,12 @@ def half_way_faults(project, line_of, broken=frozenset()):
             if id in seen:
                 fault(("phases", k), f"phases.{k + 1}.lines", f"must be in one phase only, got {id!r}, which {seen[id]!r} has already.")
             seen.setdefault(id, phase.id)
-    for id, count in Counter(phase.id for phase in file.phases).items():
-        if count > 1:
-            fault(("phases",), "phases.id", f"must have ids that differ, got {id!r} {count} times.")
+    ids = [phase.id for phase in file.phases]
+    for k, id in enumerate(ids):
+        if id in ids[:k]:
+            fault(("phases", k), f"phases.{k + 1}.id", f"must differ from that of every other, got {id!r} again.")
+    if len(file.phases) > MOST_PHASES:
+        fault(("phases", MOST_PHASES), "phases", f"must be at most {MOST_PHASES}, got {len(file.phases)}. Put small ones together.")
     if file.phases and file.phases[0].stop_value is not None:
         fault(("phases", 0, "stop_value"), "phases.1.stop_value", f"must be left out of the first phase, got {file.phases[0].stop_value}. Stopping before it is selling today: value.as_is.")
     return found

@@ -2,7 +2,7 @@
 
 from math import isfinite
 
-from buildecon.decision.ways import SELL
+from buildecon.decision.ways import KEEP, SELL
 from buildecon.story.documents import cents
 from buildecon.story.half_way_tables import gates_table, left_table, ways_table
 from buildecon.story.half_way_words import (
@@ -83,6 +83,7 @@ def finish_document(found, totals):
         "keep": {
             "years": found.kept.years, "against": rival, "per_month": cents(build), "against_per_month": cents(other),
             "as_good_as_in_hand": None if found.keep is None else cents(found.keep.net), "low": None, "high": None,
+            "chance_of_beating_every_sale": _share(found.chances.get(KEEP)),
         } | ({} if found.keep is None else {"low": cents(found.ends[found.keep.id][0]), "high": cents(found.ends[found.keep.id][2])}),
         "finished_value_needed": cents(found.finished_value_needed),
         "cost_ceiling": cents(found.cost_ceiling),

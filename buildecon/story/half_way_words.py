@@ -26,7 +26,7 @@ def lead_of(found, way):
     half, k = found.project.file.half_way, int(way.id.split()[-1]) - 1 if way.id.split()[-1].isdigit() else 0
     return {
         SELL: lambda: "Sell it as it stands",
-        ROUTE: lambda: f"Sell it as it stands, {way.name.split(', ', 1)[1]}",
+        ROUTE: lambda: f"Sell it whole, {way.name.split(', ', 1)[1]}",
         FINISH: lambda: "Finish it, then sell it",
         WITHOUT: lambda: f"Finish it, but leave {half.without[k].what}",
         JOB: lambda: f"Do the {found.project.file.improvements[k].what} first, then sell it",
@@ -71,7 +71,7 @@ def _hours_left(found, way, before=" "):
     wage, currency = found.wage(way), found.project.currency
     if not isfinite(wage):
         return "." if before == "; " else ""
-    said = f"the {number(float(way.hours))} hours left earn {amount(wage, currency)} each."
+    said = f"the {number(float(way.hours))} hours {'left' if way.kind in (FINISH, WITHOUT) else 'it takes'} earn {amount(wage, currency)} each."
     return before + (said if before == "; " else said[0].upper() + said[1:])
 
 
