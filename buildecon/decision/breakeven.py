@@ -6,6 +6,7 @@ import numpy as np
 
 EQUAL = 1e-6  # money; two totals closer than this are the same, whatever the order they were added in
 TOUCH = 1e-9  # of the largest difference met; a dip that comes this near to 0 touches it
+STEEPER = 16  # a dip this many times the fall from one point of the scan to the next is not looked for; that of a parabola is a quarter
 
 
 @dataclass(frozen=True)
@@ -126,13 +127,12 @@ def find_crossings(difference, low, high, points=257):
 
 
 def _dips(x, f):
-    """Spans in which a curve of one sign comes nearest to 0 between points of a scan; both ends of the scan are looked into as well."""
+    """Spans in which a curve of one sign may come to 0 between points of a scan; both ends of the scan are looked into as well."""
     size = np.abs(f)
     same = f[:-1] * f[1:] > 0
     low = np.flatnonzero(same[:-1] & same[1:] & (size[1:-1] < size[:-2]) & (size[1:-1] <= size[2:])) + 1
-    spans = [(x[k - 1], x[k + 1]) for k in low]
-    spans += [(x[0], x[1])] if same[0] else []
-    return spans + ([(x[-2], x[-1])] if same[-1] else [])
+    spans = [(k - 1, k + 1) for k in low] + [(a, a + 1) for a in sorted({0, len(f) - 2}) if same[a]]
+    return [(x[a], x[b]) for a, b in spans if size[a : b + 1].min() <= STEEPER * np.abs(np.diff(f[a : b + 1])).max()]
 
 
 def _meetings(x, f, root, value=None):

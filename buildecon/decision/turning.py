@@ -140,8 +140,11 @@ def _turning(name, difference, low, high, now):
         raise ValueError(f"range of {name} must rise, got {low:,} to {high:,}.")
     if not low <= now <= high:
         raise ValueError(f"{name} must be within its range, {low:,} to {high:,}, got {now:,}. Widen the range.")
-    found = find_crossings(difference, low, high)
-    here = float(difference(np.array([now]))[0])
+
+    def spread(x):  # a model that leaves out what is 0 forgets how many places it was asked for
+        return np.broadcast_to(np.asarray(difference(x), dtype=float), x.shape)
+
+    found, here = find_crossings(spread, low, high), float(spread(np.array([now]))[0])
     cheaper = {-1: "first", 0: "neither", 1: "second"}[int(np.sign(here))]
     if not found.at:
         return Turning(name, now, cheaper, found, np.nan, np.nan, np.nan, np.nan)
