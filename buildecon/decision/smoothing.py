@@ -28,16 +28,15 @@ def smooth(inputs, figures, knots):
     Returns
     -------
     fitted, left_out, seen : ndarray, shape (d, knots + 1, 8, m, b)
-        Curve, curve without the own fold but at the level of all, and the figure itself, draws in rising order of the input; in the places that are
-        left over the first and last are 0. [money]
+        Curve, curve without the own fold, and the figure itself, draws in rising order of the input; 0 in the places that are left over. [money]
 
     Notes
     -----
     Least squares on cubic B-splines. A cubic in a span is four powers of the place in it, so the sums of a fold and span serve the whole fit, every fit
     that leaves a fold out, and no spline is worked out draw by draw. An input with fewer than four values in some span is binned instead: by value if
     there are at most n^(1/3), else into as many bins of as many draws, equal values never parted.
-    Folds are dealt by lot within the rising order, since even points have a pattern there. Their mean being all but exact, a fold above it leaves the
-    others below it: without the common level, even points would have what does not matter come out far below 0, and what does matter too low.
+    Folds are dealt by lot within the rising order, since even points have a pattern there. All of them together being all but exact, a fold that is above
+    the curve leaves the others below it: judged by the others, what does not matter comes out below 0.
 
     References
     ----------
@@ -56,9 +55,6 @@ def smooth(inputs, figures, knots):
     fitted, left_out = _splines(x, edges, seen, present)
     for k in tied:
         fitted[k], left_out[k] = _bins(rising[k], places, seen[k], present)
-    by_fold, draws = seen.sum(axis=(1, 4)), present.sum(axis=(0, 2))[:, None]
-    level = by_fold.sum(axis=1, keepdims=True)
-    left_out += (level / draws.sum() - (level - by_fold) / (draws.sum() - draws))[:, None, :, :, None]
     return fitted, left_out, seen
 
 
@@ -139,5 +135,5 @@ def _bins(rising, places, seen, present):
         others, mean = draws.sum(axis=1, keepdims=True) - draws, (sums.sum() - sums.sum(axis=0)) / (draws.sum() - draws.sum(axis=0))
         without = np.where(others > 0, (sums.sum(axis=1, keepdims=True) - sums) / np.maximum(others, 1), mean)
         whole = sums.sum(axis=1) / np.maximum(draws.sum(axis=1), 1)
-        fitted[:, :, o], left_out[:, :, o] = whole[number] * present, without.ravel()[cell]
+        fitted[:, :, o], left_out[:, :, o] = whole[number] * present, without.ravel()[cell] * present
     return fitted, left_out

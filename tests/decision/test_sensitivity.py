@@ -62,6 +62,12 @@ def test_the_answer_flips_only_if_both_signs_are_met(answer, flips):
     assert tornado(answer, {"a": evenly(-5, 5)}).flips.tolist() == [flips]
 
 
+def test_equal_bars_stay_in_the_order_of_the_inputs():
+    names = [f"x{k}" for k in range(40)]
+    found = tornado(lambda x: sum((1 + (k % 2)) * x[name] for k, name in enumerate(names)), {name: evenly(0, 1) for name in names})
+    assert found.widest_first.tolist() == [*range(1, 40, 2), *range(0, 40, 2)]
+
+
 # indices
 
 

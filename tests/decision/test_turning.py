@@ -53,6 +53,11 @@ def test_the_nearest_of_several_on_either_side_and_all_are_told():
     assert found.cheaper_now == "first"
 
 
+def test_a_share_of_what_is_below_0_has_the_sign_of_the_change():
+    found = turning_points({"dial": lambda x: x + 2}, {"dial": (-10, 0, -8)})["dial"]
+    assert (found.change, found.share_of_now) == (pytest.approx(6), pytest.approx(0.75))
+
+
 def test_a_jump_turns_the_answer_and_a_touch_does_not():
     found = turning_points(
         {"jump": lambda x: np.where(x < 4.2, -1.0, 2.0), "touch": lambda x: (x - 5.0321) ** 2, "equal": lambda x: 0 * x, "below": lambda x: x - 20},
@@ -139,6 +144,10 @@ def test_a_slanted_border_by_hand():
     assert found.difference.tolist() == [[-6, -2, 2], [-4, 0, 4], [-2, 2, 6]]
     assert found.at.tolist() == [5, 4, 3]
     assert found.points.tolist() == [[5, 0], [4, 2], [3, 4], [4, 2]]
+
+
+def test_a_border_through_a_place_of_the_map_is_there_however_steep_it_is_on_either_side():
+    assert border(lambda x, y: np.where(x < 3, 3 * (x - 3), x - 3), [1, 3, 4], [0, 1]).at.tolist() == [3, 3]
 
 
 def test_a_border_is_a_step_function_with_nothing_where_there_is_none():
