@@ -73,30 +73,44 @@ def _starts(n, spans):
 
 
 def _splines(x, edges, seen, present):
+    m = seen.shape[3]
+    powers, cubics = _powers(x, edges, seen, present), _cubics(edges)[:, :, None]
+    heights = _heights(cubics, powers @ np.swapaxes(powers, -1, -2))
+    curves = np.swapaxes(heights, -1, -2) @ cubics
+    whole, without = np.broadcast_to(curves[:, :, :1], curves[:, :, 1:].shape), curves[:, :, 1:]
+    both = np.concatenate([whole, without], axis=3) @ powers[..., : DEGREE + 1, :]
+    return both[..., :m, :], both[..., m:, :]
+
+
+def _powers(x, edges, seen, present):
+    """1, t, t^2, t^3 of the place t in its span, and the figures, in one block for one product."""
     d, spans, folds, m, each = seen.shape
     powers = np.empty((d, spans, folds, DEGREE + 1 + m, each))
     start, width = edges[:, :-1, None, None], np.diff(edges, axis=1)[:, :, None, None]
     powers[..., 0, :] = present
     np.multiply((x - start) / width, present, out=powers[..., 1, :])
-    np.multiply(powers[..., 1, :], powers[..., 1, :], out=powers[..., 2, :])
-    np.multiply(powers[..., 2, :], powers[..., 1, :], out=powers[..., 3, :])
-    powers[..., 4:, :] = seen
-    sums = powers @ np.swapaxes(powers, -1, -2)
-    cubics = _cubics(edges)[:, :, None]
-    gram, right = cubics @ sums[..., :4, :4] @ np.swapaxes(cubics, -1, -2), cubics @ sums[..., :4, 4:]
-    known = np.zeros((d, folds, spans + DEGREE, spans + DEGREE + m))
+    for k in range(2, DEGREE + 1):
+        np.multiply(powers[..., k - 1, :], powers[..., 1, :], out=powers[..., k, :])
+    powers[..., DEGREE + 1 :, :] = seen
+    return powers
+
+
+def _heights(cubics, sums):
+    """Heights of the four splines of each span: of the curve through all folds first, then without each; shape (d, spans, 1 + folds, 4, m)."""
+    d, spans, folds, four = *sums.shape[:3], DEGREE + 1
+    size = spans + DEGREE
+    own = cubics @ sums[..., :four, :]
+    gram, right = own[..., :four] @ np.swapaxes(cubics, -1, -2), own[..., four:]
+    known = np.zeros((d, folds, size, size + right.shape[-1]))
     for j in range(spans):
-        known[:, :, j : j + 4, j : j + 4] += gram[:, j]
-        known[:, :, j : j + 4, spans + DEGREE :] += right[:, j]
+        known[:, :, j : j + four, j : j + four] += gram[:, j]
+        known[:, :, j : j + four, size:] += right[:, j]
     everything = known.sum(axis=1, keepdims=True)
     known = np.concatenate([everything, everything - known], axis=1)
-    gram = known[..., : spans + DEGREE]
-    gram += RIDGE * np.trace(gram, axis1=-2, axis2=-1)[..., None, None] / (spans + DEGREE) * np.eye(spans + DEGREE)
-    heights = np.linalg.solve(gram, known[..., spans + DEGREE :])
-    heights = np.stack([heights[:, :, j : j + 4] for j in range(spans)], axis=1)
-    curves = np.swapaxes(heights, -1, -2) @ cubics
-    both = np.concatenate([np.broadcast_to(curves[:, :, :1], curves[:, :, 1:].shape), curves[:, :, 1:]], axis=3) @ powers[..., :4, :]
-    return both[..., :m, :], both[..., m:, :]
+    gram = known[..., :size]
+    gram += RIDGE * np.trace(gram, axis1=-2, axis2=-1)[..., None, None] / size * np.eye(size)
+    found = np.linalg.solve(gram, known[..., size:])
+    return np.stack([found[:, :, j : j + four] for j in range(spans)], axis=1)
 
 
 def _cubics(edges):

@@ -74,8 +74,8 @@ def nearest_changes(turnings):
     Returns
     -------
     tuple of Turning
-        Those that have a turning point, by share of their range: how far out of what is held possible. A share of what it is now would put
-        a dial that stands at 0 last whatever it takes, and one in degrees of something else beside one in money. [-]
+        Those that have a turning point, by share of their range: the range is what is held possible, so this says how much of that it takes. A share
+        of what it is now does not exist for a dial at 0, and is small for one that hardly moves, as years or a resale price seldom double. [-]
     """
     there = [turning for turning in turnings.values() if np.isfinite(turning.nearest)]
     return tuple(sorted(there, key=lambda turning: abs(turning.share_of_range)))

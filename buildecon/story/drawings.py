@@ -15,6 +15,9 @@ NO_ROWS = {
     "kept": {"causes": [], "total": [], "least": [], "names": [], "chosen": [], "top": 1.0},
     "limit": {"limit": []},
     "renewals": {"renewals": []},
+    "band": {"band": [], "told": [], "chosen": [], "top": 1.0, "bottom": -1.0},
+    "swings": {"swings": [], "middle": []},
+    "map": {"cells": [], "here": []},
 }
 
 
