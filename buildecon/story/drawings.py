@@ -16,6 +16,9 @@ NO_ROWS = {
     "limit": {"limit": []},
     "renewals": {"renewals": []},
     "ways": {"ways": [], "sell": []},
+    "band": {"band": [], "told": [], "chosen": [], "top": 1.0, "bottom": -1.0},
+    "swings": {"swings": [], "middle": []},
+    "map": {"cells": [], "here": []},
 }
 
 
