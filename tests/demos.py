@@ -22,6 +22,13 @@ def small(lines, events=(), **build):
     return Project(folder="", file=file, lines=(car, *lines), events=tuple(events))
 
 
+def experienced():
+    """The pickup of an owner with three earlier builds."""
+    pickup = demo("pickup")
+    half_way = pickup.file.half_way.model_copy(update={"past_overruns": tuple(money(times) for times in ("1.06", "1.10", "1.24"))})
+    return pickup.model_copy(update={"file": pickup.file.model_copy(update={"half_way": half_way})})
+
+
 def money(text):
     from buildecon.quantities.estimate import sure
 

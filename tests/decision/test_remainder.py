@@ -4,7 +4,7 @@ import re
 
 import numpy as np
 import pytest
-from demos import demo, line, money, small
+from demos import demo, experienced, line, money, small
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from reference.printed import case_ids, printed, rows
@@ -78,7 +78,7 @@ def test_the_starting_class_is_the_published_one():
 
 
 def test_the_pickup_by_three_readings():
-    pickup = demo("pickup")
+    pickup = experienced()
     left = remainder(pickup, ladder(pickup))
     assert (round(left.as_written), left.low, left.high) == (6487, 4220, 9780)
     assert left.as_written == float(ladder(pickup).expected_to_finish)
@@ -104,7 +104,7 @@ def test_a_build_that_is_done_has_nothing_to_come():
 
 
 def test_dear_builds_are_read_by_the_owner_s_own_from_three_on_else_by_the_class():
-    pickup = demo("pickup")
+    pickup = experienced()
     money_left, whose = dear_builds(pickup, ladder(pickup))
     # 57,171 planned; 59,730 spent
     assert whose == "your own"

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from demos import demo
+from demos import demo, experienced
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -138,7 +138,7 @@ def test_many_at_once_are_each_by_itself(cases):
 
 
 def test_draws_move_what_is_left_out_with_the_finished_value():
-    pickup = demo("pickup")
+    pickup = experienced()
     found = unknown(pickup, ladder(pickup))
     here = ahead_in_draws(found, found.drawn(EACH, range(2)))
     assert here.done_at(pickup.file.half_way.without[0].finished) == pytest.approx(here.finished * 33200 / 34000)

@@ -1,7 +1,7 @@
 """The words of a build half-way: a friend's sentence for every kind of answer, and no word of what was spent but once."""
 
 import pytest
-from demos import demo
+from demos import demo, experienced
 
 from buildecon.decision.half_way import half_way
 from buildecon.decision.inputs import unknown
@@ -88,12 +88,12 @@ def test_chances_are_told_only_where_something_was_drawn():
 
 
 def test_what_is_left_is_read_three_ways_and_why_it_stays():
-    pickup = demo("pickup")
+    pickup = experienced()
     said = left_sentences(of(pickup), ladder(pickup))
     assert said[0] == "Still to come as written: 6,487 USD, 4,220 to 9,780."
     assert "7,135 USD in the middle, and 7,680 to be safe in 4 of 5" in said[2]
     assert "if they run over like your own earlier builds" in said[3]
-    works = changed(pickup, half_way=HalfWay())
+    works = demo("pickup")
     assert "258 transport works" in left_sentences(of(works), ladder(works))[2]
     assert left_sentences(of(demo("van")), ladder(demo("van"))) == [] and left_table(of(demo("van"))) == []
     assert [row["finish and sell brings"] for row in left_table(of(pickup))] == ["26,493", "25,904", "25,845", "25,300", "23,200"]
