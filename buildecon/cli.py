@@ -202,9 +202,9 @@ def _keep(typed):
 
 
 def _finish(typed):
+    from buildecon.decision.ahead import Turned
     from buildecon.decision.half_way import half_way
     from buildecon.decision.inputs import unknown
-    from buildecon.decision.ways import Turned
     from buildecon.ledger.ladder import ladder
     from buildecon.story.half_way_given import finish_document, finish_text
 

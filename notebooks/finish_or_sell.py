@@ -11,9 +11,9 @@ app = marimo.App(width="medium", app_title="Finish it or sell it?", css_file="pa
 with app.setup:
     import marimo as mo
 
+    from buildecon.decision.ahead import Turned, ahead
     from buildecon.decision.half_way import half_way
     from buildecon.decision.inputs import unknown
-    from buildecon.decision.ways import Turned, ahead
     from buildecon.ledger.ladder import ladder
     from buildecon.story import dials, drawings, half_way_tables, half_way_words, page
 

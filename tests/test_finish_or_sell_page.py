@@ -8,9 +8,9 @@ from types import SimpleNamespace
 import pytest
 from demos import DATA, demo
 
+from buildecon.decision.ahead import Turned
 from buildecon.decision.half_way import half_way
 from buildecon.decision.inputs import unknown
-from buildecon.decision.ways import Turned
 from buildecon.ledger.ladder import ladder
 from buildecon.story.drawings import Shown
 from buildecon.story.half_way_words import finish_sentence, keep_or_switch_sentence, sunk_sentence

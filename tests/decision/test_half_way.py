@@ -4,10 +4,12 @@ import numpy as np
 import pytest
 from demos import demo
 
+from buildecon.decision.ahead import Turned, ahead
 from buildecon.decision.compare import FROM_TODAY, compare
-from buildecon.decision.half_way import chances_of, half_way, kept
+from buildecon.decision.half_way import chances_of, half_way
 from buildecon.decision.inputs import unknown
-from buildecon.decision.ways import Turned, Way, ahead
+from buildecon.decision.kept import kept
+from buildecon.decision.ways import Way
 from buildecon.ledger.ladder import ladder
 from buildecon.project.half_way import HalfWay
 from buildecon.quantities.estimate import sure

@@ -9,8 +9,9 @@ from demos import demo
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from buildecon.decision.staged import BadNewsAhead, Gate, staged, staged_build
-from buildecon.decision.ways import Turned, ahead, open_lines
+from buildecon.decision.ahead import Turned, ahead, open_lines
+from buildecon.decision.phases import staged_build
+from buildecon.decision.staged import BadNewsAhead, Gate, staged
 from buildecon.ledger.ladder import ladder
 from buildecon.project.half_way import BadNews, Outcome, Phase
 from buildecon.quantities.estimate import sure

@@ -8,9 +8,10 @@ from demos import demo, experienced
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from buildecon.decision.ahead import AS_WRITTEN, Turned, ahead, ahead_at_ends, ahead_in_draws, likely, open_lines
 from buildecon.decision.chances import EACH
 from buildecon.decision.inputs import unknown
-from buildecon.decision.ways import AS_WRITTEN, Turned, Way, ahead, ahead_at_ends, ahead_in_draws, likely, open_lines, ways_on
+from buildecon.decision.ways import Way, ways_on
 from buildecon.ledger.ladder import ladder
 from buildecon.project.half_way import HalfWay, Shelve
 from buildecon.project.records import PartOut, Project, Route

@@ -3,9 +3,9 @@
 import pytest
 from demos import demo, experienced
 
+from buildecon.decision.ahead import Turned
 from buildecon.decision.half_way import half_way
 from buildecon.decision.inputs import unknown
-from buildecon.decision.ways import Turned
 from buildecon.ledger.ladder import ladder
 from buildecon.project.half_way import BadNews, HalfWay, Phase, Shelve
 from buildecon.project.records import Route
@@ -142,7 +142,7 @@ def test_the_chart_draws_a_range_a_way_and_the_line_to_beat():
 
 @pytest.mark.parametrize("name", ["van", "roadster", "pickup"])
 def test_sliders_hold_what_the_files_say(name):
-    from buildecon.decision.ways import ahead
+    from buildecon.decision.ahead import ahead
 
     project = demo(name)
     for each in half_way_dials(project, ahead(project, ladder(project))).values():
