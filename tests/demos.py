@@ -26,7 +26,23 @@ def experienced():
     """The pickup of an owner with three earlier builds."""
     pickup = demo("pickup")
     half_way = pickup.file.half_way.model_copy(update={"past_overruns": tuple(money(times) for times in ("1.06", "1.10", "1.24"))})
-    return pickup.model_copy(update={"file": pickup.file.model_copy(update={"half_way": half_way})})
+    return changed(pickup, half_way=half_way)
+
+
+def changed(project, **tables):
+    """The project with other tables in its build.toml."""
+    return project.model_copy(update={"file": project.file.model_copy(update=tables)})
+
+
+def half_way_of(project, chances=False, **turned):
+    """All ways on from a project, with figures turned."""
+    from buildecon.decision.ahead import Turned
+    from buildecon.decision.half_way import half_way
+    from buildecon.decision.inputs import unknown
+    from buildecon.ledger.ladder import ladder
+
+    totals = ladder(project)
+    return half_way(project, totals, Turned(**turned), unknown(project, totals) if chances else None)
 
 
 def money(text):

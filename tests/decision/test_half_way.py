@@ -2,26 +2,16 @@
 
 import numpy as np
 import pytest
-from demos import demo
+from demos import changed, demo
+from demos import half_way_of as of
 
-from buildecon.decision.ahead import Turned, ahead
-from buildecon.decision.compare import FROM_TODAY, compare
+from buildecon.decision.ahead import Turned
 from buildecon.decision.half_way import chances_of, half_way
 from buildecon.decision.inputs import unknown
-from buildecon.decision.kept import kept
 from buildecon.decision.ways import Way
 from buildecon.ledger.ladder import ladder
 from buildecon.project.half_way import HalfWay
 from buildecon.quantities.estimate import sure
-
-
-def of(project, chances=False, **turned):
-    totals = ladder(project)
-    return half_way(project, totals, Turned(**turned), unknown(project, totals) if chances else None)
-
-
-def changed(project, **tables):
-    return project.model_copy(update={"file": project.file.model_copy(update=tables)})
 
 
 def with_value(project, **figures):
@@ -36,46 +26,6 @@ def test_the_pickup_is_finished_but_for_the_paint():
     # (6,486.67 + 23,765) / .97; 32,980 - 23,765
     assert found.finished_value_needed == pytest.approx(30251.6667 / 0.97, abs=0.01) and found.cost_ceiling == pytest.approx(9215)
     assert found.sunk == 57820
-
-
-def test_the_pickup_kept_six_years_costs_361_against_577():
-    # Worked out when the build was invented: money put in 23,765 + 6,487; switching needs a 2,850 kit top-up; 34,000 declining 7 % a year.
-    found = of(demo("pickup"))
-    assert tuple(round(one) for one in found.kept.per_month) == (361, 577)
-    assert found.kept.comparison.options[found.kept.rival].id == "used-corran"
-    # As good as what selling brings and the difference of 72 months
-    month = found.kept.per_month
-    assert found.keep.net == pytest.approx(23765 + 72 * (month[1] - month[0]))
-
-
-def test_keeping_follows_the_comparison_along_a_straight_line():
-    pickup = demo("pickup")
-    totals = ladder(pickup)
-    here = ahead(pickup, totals)
-    keeping = kept(pickup, totals, here)
-    there = ahead(pickup, totals, Turned(finished=39000.0, cost_left=9000.0))
-    assert keeping.way(there).net == pytest.approx(kept(pickup, totals, there).way(there).net, abs=0.01)
-
-
-def test_keeping_pays_for_holding_and_for_hours_that_count():
-    pickup = demo("pickup")
-    plain = of(pickup).keep.net
-    assert plain - of(pickup, holding=50.0).keep.net == pytest.approx(4 * 50)
-    own = pickup.file.own_hours.model_copy(update={"convention": "wage"})
-    assert plain - of(changed(pickup, own_hours=own)).keep.net == pytest.approx(130 * 30)
-
-
-def test_a_turned_value_as_it_stands_changes_selling_and_not_what_keeping_costs():
-    plain, turned = of(demo("pickup")), of(demo("pickup"), as_is=20000.0)
-    assert turned.way("sell").net == pytest.approx(19400)
-    assert turned.keep.net == pytest.approx(plain.keep.net)
-    assert turned.kept.per_month[0] == pytest.approx(plain.kept.per_month[0] - (23765 - 19400) / 72)
-
-
-def test_the_years_kept_can_be_turned():
-    found = of(demo("pickup"), years_kept=3)
-    comparison = compare(demo("pickup"), view=FROM_TODAY)
-    assert found.kept.per_month[0] == pytest.approx(float(comparison.per_month[comparison.build, 36]))
 
 
 def test_the_roadster_is_sold_as_it_stands_or_kept():

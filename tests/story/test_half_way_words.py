@@ -1,11 +1,9 @@
 """The words of a build half-way: a friend's sentence for every kind of answer, and no word of what was spent but once."""
 
 import pytest
-from demos import demo, experienced
+from demos import changed, demo, experienced
+from demos import half_way_of as of
 
-from buildecon.decision.ahead import Turned
-from buildecon.decision.half_way import half_way
-from buildecon.decision.inputs import unknown
 from buildecon.ledger.ladder import ladder
 from buildecon.project.half_way import BadNews, HalfWay, Phase, Shelve
 from buildecon.project.records import Route
@@ -22,15 +20,6 @@ from buildecon.story.half_way_words import (
     limit_of_finishing_sentences,
 )
 from buildecon.story.theme import DARK, LIGHT, PAGE
-
-
-def of(project, chances=False, **turned):
-    totals = ladder(project)
-    return half_way(project, totals, Turned(**turned), unknown(project, totals) if chances else None)
-
-
-def changed(project, **tables):
-    return project.model_copy(update={"file": project.file.model_copy(update=tables)})
 
 
 @pytest.mark.parametrize(
