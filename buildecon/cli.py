@@ -202,15 +202,15 @@ def _keep(typed):
 
 
 def _finish(typed):
-    from buildecon.decision.ahead import Turned
+    from buildecon.decision.ahead import Turned, sampled
     from buildecon.decision.half_way import half_way
-    from buildecon.decision.inputs import unknown
+    from buildecon.decision.verdict import not_known
     from buildecon.ledger.ladder import ladder
     from buildecon.story.half_way_given import finish_document, finish_text
 
     project = _project(typed)
     totals = ladder(project)
-    found = half_way(project, totals, Turned(discount_percent=None if typed.discount_rate is None else 100 * typed.discount_rate), unknown(project, totals))
+    found = half_way(project, totals, Turned(discount_percent=None if typed.discount_rate is None else 100 * typed.discount_rate), sampled(not_known(project, totals)))
     if typed.json:
         return _json(finish_document(found, totals))
     return f"{finish_text(found, totals)}\n\nTo move the numbers yourself: {_command()} open {shlex.quote(typed.folder)} finish_or_sell"

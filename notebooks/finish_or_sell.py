@@ -11,9 +11,9 @@ app = marimo.App(width="medium", app_title="Finish it or sell it?", css_file="pa
 with app.setup:
     import marimo as mo
 
-    from buildecon.decision.ahead import Turned, ahead
+    from buildecon.decision.ahead import Turned, ahead, sampled
     from buildecon.decision.half_way import half_way
-    from buildecon.decision.inputs import unknown
+    from buildecon.decision.verdict import not_known
     from buildecon.ledger.ladder import ladder
     from buildecon.story import dials, drawings, half_way_tables, half_way_words, page
 
@@ -38,8 +38,8 @@ def data(picked):
     mo.stop(project is None, mo.callout(mo.Html(faults), kind="danger"))
     totals = ladder(project)
     ends = half_way_tables.half_way_dials(project, ahead(project, totals))
-    doubt = unknown(project, totals)
-    return doubt, ends, project, totals
+    sample = sampled(not_known(project, totals))
+    return ends, project, sample, totals
 
 
 @app.cell
@@ -62,8 +62,8 @@ def controls(ends):
 
 
 @app.cell
-def model(doubt, ends, project, sliders, totals):
-    found = half_way(project, totals, Turned(**dials.moved(sliders.value, ends)), doubt)
+def model(ends, project, sample, sliders, totals):
+    found = half_way(project, totals, Turned(**dials.moved(sliders.value, ends)), sample)
     return (found,)
 
 

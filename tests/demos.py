@@ -36,13 +36,13 @@ def changed(project, **tables):
 
 def half_way_of(project, chances=False, **turned):
     """All ways on from a project, with figures turned."""
-    from buildecon.decision.ahead import Turned
+    from buildecon.decision.ahead import Turned, sampled
     from buildecon.decision.half_way import half_way
     from buildecon.decision.inputs import unknown
     from buildecon.ledger.ladder import ladder
 
     totals = ladder(project)
-    return half_way(project, totals, Turned(**turned), unknown(project, totals) if chances else None)
+    return half_way(project, totals, Turned(**turned), sampled(unknown(project, totals)) if chances else None)
 
 
 def money(text):

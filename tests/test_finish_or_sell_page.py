@@ -8,7 +8,7 @@ from types import SimpleNamespace
 import pytest
 from demos import DATA, demo
 
-from buildecon.decision.ahead import Turned
+from buildecon.decision.ahead import Turned, sampled
 from buildecon.decision.half_way import half_way
 from buildecon.decision.inputs import unknown
 from buildecon.ledger.ladder import ladder
@@ -30,7 +30,7 @@ def page_of(folder, **defs):
 def test_the_page_shows_the_engine_s_figures(name):
     outputs, defs, text = page_of(DATA / name)
     project = demo(name)
-    found = half_way(project, ladder(project), unknown=unknown(project, ladder(project)))
+    found = half_way(project, ladder(project), sample=sampled(unknown(project, ladder(project))))
     for said in (finish_sentence(found), keep_or_switch_sentence(found)):
         assert said in text
     assert text.count(sunk_sentence(found)) == 1
@@ -48,7 +48,7 @@ def test_sliders_stand_where_the_files_do_and_move_the_answer():
     _, defs, text = page_of(DATA / "pickup", sliders=SimpleNamespace(value=turned))
     pickup = demo("pickup")
     totals = ladder(pickup)
-    found = half_way(pickup, totals, Turned(finished=28000.0), unknown(pickup, totals))
+    found = half_way(pickup, totals, Turned(finished=28000.0), sampled(unknown(pickup, totals)))
     assert defs["found"].ranked[0].id == found.best.id == "sell"
     assert finish_sentence(found) in text
 

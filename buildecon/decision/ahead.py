@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from buildecon.decision.inputs import OVERRUN
+from buildecon.decision.chances import BLOCKS, EACH, SEED
+from buildecon.decision.inputs import OVERRUN, Unknown
 from buildecon.ledger.settlement import to_come
 from buildecon.project.records import Project
 from buildecon.quantities.estimate import Estimate
@@ -202,15 +203,58 @@ def ahead(project, totals, turned=AS_WRITTEN):
     return Ahead(project, written, {id: float(part.mean) for id, part in open_lines(totals).items()}, written, turned, likely, likely)
 
 
-def ahead_in_draws(unknown, draws, turned=AS_WRITTEN):
-    """What lies ahead in every draw of what is not known; what is still to come runs over as the build has so far, or as earlier ones did.
+@dataclass(frozen=True)
+class Sample:
+    """Draws of all that is not known of a project, made once for any number of turned figures.
 
     Parameters
     ----------
     unknown : Unknown
-        Of the project. [-]
+        What they are draws of. [-]
     draws : dict of str to ndarray, shape (n,)
         By input. [-]
+    project : Project
+        With the draws in the place of its ranges. [-]
+    left : ndarray, shape (n,)
+        Still to come: it runs over as the build has so far, or as earlier ones did. [money]
+    left_by_line : dict of str to (float or ndarray)
+        The same by line. [money]
+    """
+
+    unknown: Unknown
+    draws: dict
+    project: Project
+    left: object
+    left_by_line: dict
+
+
+def sampled(unknown):
+    """Draws of all that is not known, the same as the other pages count with.
+
+    Parameters
+    ----------
+    unknown : Unknown
+        Of a project. [-]
+
+    Returns
+    -------
+    Sample or None
+        None where no figure is a range. [-]
+    """
+    if not unknown.inputs:
+        return None
+    draws = unknown.drawn(EACH, range(SEED, SEED + BLOCKS))
+    lines = {id: float(part.mean) * draws.get(OVERRUN, 1.0) for id, part in open_lines(unknown.totals).items()} | unknown.left_by_line(draws)
+    return Sample(unknown, draws, unknown.with_draws(draws), unknown.left(draws), lines)
+
+
+def ahead_in_draws(sample, turned=AS_WRITTEN):
+    """What lies ahead in every draw of what is not known.
+
+    Parameters
+    ----------
+    sample : Sample
+        Of the project. [-]
     turned : Turned, optional
         Moved figures: their spread goes with them. [-]
 
@@ -219,9 +263,8 @@ def ahead_in_draws(unknown, draws, turned=AS_WRITTEN):
     Ahead
         Every figure that is not known an array of n. [money]
     """
-    times, totals = draws.get(OVERRUN, 1.0), unknown.totals
-    lines = {id: float(part.mean) * times for id, part in open_lines(totals).items()} | unknown.left_by_line(draws)
-    return Ahead(unknown.with_draws(draws), unknown.left(draws), lines, float(totals.expected_to_finish), turned, likely, likely)
+    written = float(sample.unknown.totals.expected_to_finish)
+    return Ahead(sample.project, sample.left, sample.left_by_line, written, turned, likely, likely)
 
 
 def ahead_at_ends(project, totals, turned=AS_WRITTEN):

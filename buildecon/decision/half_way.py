@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from buildecon.decision.ahead import AS_WRITTEN, Turned, ahead, ahead_at_ends, ahead_in_draws, open_lines
-from buildecon.decision.chances import BLOCKS, EACH, SEED, Asked
+from buildecon.decision.chances import BLOCKS, EACH, Asked
 from buildecon.decision.compare import FROM_TODAY
 from buildecon.decision.finish import break_even_finished_value, cost_ceiling, finished_then_sold, improvements, paid_while_held, wage_per_hour
 from buildecon.decision.information import perfect_information
@@ -116,7 +116,7 @@ class HalfWay:
         return float(wage_per_hour(way.net + way.hours_cost, sell.net + sell.hours_cost, way.hours))
 
 
-def half_way(project, totals, turned=AS_WRITTEN, unknown=None):
+def half_way(project, totals, turned=AS_WRITTEN, sample=None):
     """Everything the files say of going on from here.
 
     Parameters
@@ -127,8 +127,8 @@ def half_way(project, totals, turned=AS_WRITTEN, unknown=None):
         Of the project. [money]
     turned : Turned, optional
         Figures a reader moved. [-]
-    unknown : Unknown, optional
-        What is not known of the same project, for the chances. [-]
+    sample : Sample, optional
+        Draws of what is not known of the same project, for the chances. [-]
 
     Returns
     -------
@@ -139,7 +139,7 @@ def half_way(project, totals, turned=AS_WRITTEN, unknown=None):
     ways, keeping = ways_on(here), kept(project, totals, here)
     keep = keeping.way(here)
     spans = {way.id: tuple(float(net) for net in np.broadcast_to(way.net, 3)) for way in (*ways_on(ends), *([keeping.way(ends)] if keep else []))}
-    chances, finding_out = _chances(unknown, turned, ways, keeping) if unknown is not None and unknown.inputs else ({}, None)
+    chances, finding_out = _chances(sample, turned, ways, keeping) if sample is not None else ({}, None)
     parted = next((float(way.net) for way in ways if way.id == PART_OUT), 0.0)
     needed, ceiling = _limits(here) if here.is_open else (None, None)
     return HalfWay(
@@ -158,23 +158,22 @@ def _limits(here):
     return float(break_even_finished_value(outlay, today, 1 - kept_share)) if kept_share > 0 else None, float(ceiling - worked)
 
 
-def _chances(unknown, turned, ways, keeping):
-    """Chances over the same draws that the other pages count with."""
-    draws = unknown.drawn(EACH, range(SEED, SEED + BLOCKS))
-    here = ahead_in_draws(unknown, draws, turned)
+def _chances(sample, turned, ways, keeping):
+    """How often each way is the best, and keeping better than all of them."""
+    here = ahead_in_draws(sample, turned)
     drawn = ways_on(here)
     found, finding_out = chances_of(ways, drawn)
     if keeping.rival is not None:
-        found[KEEP] = float(np.mean(_kept_net(unknown, draws, keeping, here) > np.max([np.broadcast_to(way.net, BLOCKS * EACH) for way in drawn], axis=0)))
+        found[KEEP] = float(np.mean(_kept_net(sample, keeping, here) > np.max([np.broadcast_to(way.net, BLOCKS * EACH) for way in drawn], axis=0)))
     return found, finding_out
 
 
-def _kept_net(unknown, draws, keeping, here):
+def _kept_net(sample, keeping, here):
     """What keeping is as good as in every draw; the sale given up today is in the build's cost, and taken out again."""
-    asked = Asked(unknown, keeping.comparison.what_if, FROM_TODAY)
-    cost = asked.costs(draws)[:, keeping.years]
+    asked = Asked(sample.unknown, keeping.comparison.what_if, FROM_TODAY)
+    cost = asked.costs(sample.draws)[:, keeping.years]
     rival = [option.id for option in asked.options].index(keeping.comparison.options[keeping.rival].id)
-    given_up = here.sale(here.project.file.value.as_is.figure)
+    given_up = here.sale(sample.project.file.value.as_is.figure)
     return cost[rival] - cost[0] + given_up - paid_while_held(here.holding, here.months, here.rate) - here.hours * here.an_hour
 
 

@@ -172,3 +172,16 @@ def test_how_long_to_keep_it_draws_inside_the_page_and_obeys_a_slider(opened, ad
     years.press("ArrowRight")
     page.wait_for_function(f"() => ({TEXTS})().includes('344 at 7 years')", timeout=20000)
     assert not [url for url in page.asked if not url.startswith((address, "data:", "blob:"))]
+
+
+@pytest.mark.parametrize(("width", "scheme"), [(1280, "light"), (390, "light"), (390, "dark")])
+def test_finish_or_sell_draws_inside_the_page_and_obeys_a_slider(opened, address, width, scheme):
+    page = opened(width=width, height=844, scheme=scheme, path="/page/finish_or_sell/", until="Part it out")
+    assert "Nothing is left to finish. Sell it as it stands: 12,000 EUR in hand." in page.locator(".lead").inner_text()
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    assert page.evaluate(INSIDE)
+    today = page.get_by_role("slider", name="Sells for as it stands")
+    today.focus()
+    today.press("ArrowRight")
+    page.wait_for_function(f"() => ({TEXTS})().includes('12,100')", timeout=20000)
+    assert not [url for url in page.asked if not url.startswith((address, "data:", "blob:"))]

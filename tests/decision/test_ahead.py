@@ -4,8 +4,7 @@ import numpy as np
 import pytest
 from demos import demo, experienced
 
-from buildecon.decision.ahead import Turned, ahead, ahead_at_ends, ahead_in_draws, likely, open_lines
-from buildecon.decision.chances import EACH
+from buildecon.decision.ahead import Turned, ahead, ahead_at_ends, ahead_in_draws, likely, open_lines, sampled
 from buildecon.decision.inputs import unknown
 from buildecon.ledger.ladder import ladder
 from buildecon.quantities.estimate import estimate, sure
@@ -14,7 +13,7 @@ from buildecon.quantities.estimate import estimate, sure
 def test_draws_move_what_is_left_out_with_the_finished_value():
     pickup = experienced()
     found = unknown(pickup, ladder(pickup))
-    here = ahead_in_draws(found, found.drawn(EACH, range(2)))
+    here = ahead_in_draws(sampled(found))
     assert here.done_at(pickup.file.half_way.without[0].finished) == pytest.approx(here.finished * 33200 / 34000)
     assert np.all(here.left_of(["p070"]) < here.cost_left)
     # As earlier builds ran, at 1.06 to 1.24 of what is written

@@ -5,7 +5,7 @@ import pytest
 from demos import changed, demo
 from demos import half_way_of as of
 
-from buildecon.decision.ahead import Turned
+from buildecon.decision.ahead import Turned, sampled
 from buildecon.decision.half_way import chances_of, half_way
 from buildecon.decision.inputs import unknown
 from buildecon.decision.ways import Way
@@ -105,5 +105,6 @@ def test_no_range_at_all_has_no_chances():
     totals = ladder(van)
     found = unknown(van, totals)
     nothing = type(found)(found.project, found.totals, (), {}, None, 0.0, 0.0)
-    told = half_way(van, totals, Turned(), nothing)
+    assert sampled(nothing) is None
+    told = half_way(van, totals, Turned(), None)
     assert told.chances == {} and told.finding_out is None and not told.too_close
