@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from buildecon.project.faults import Fault, unknown_name, wrong
 from buildecon.project.fills import fill_faults
+from buildecon.project.job_rules import job_faults
 from buildecon.quantities.money import converted
 from buildecon.quantities.units import BOUGHT_AS, PER_100_KM
 
@@ -34,7 +35,7 @@ def consistency_faults(project, line_of, broken=frozenset()):
     """
     rules = [_line_faults(project)]
     if project.file is not None:
-        rules += [_event_faults(project, broken), _option_faults(project, line_of, broken), _build_faults(project, line_of, broken), _market_faults(project, line_of, broken), fill_faults(project, broken)]
+        rules += [_event_faults(project, broken), _option_faults(project, line_of, broken), _build_faults(project, line_of, broken), _market_faults(project, line_of, broken), fill_faults(project, broken), job_faults(project, line_of, broken)]
     return [fault for rule in rules for fault in rule]
 
 
