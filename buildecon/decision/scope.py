@@ -319,6 +319,7 @@ def _must_do_only(model):
     if (found := _solve(model, model.money, ("hours", "phase"))) is not None:
         return _choice(model, found, "money", float(model.money @ found) - model.limits["money"][0][2])
     if (found := _solve(model, model.time, ("phase",))) is not None:
+        found = _solve(model, model.money, ("phase",), [(model.time, -np.inf, float(model.time @ found) + HALF_CENT)])
         return _choice(model, found, "hours", float(model.time @ found) - model.limits["hours"][0][2])
     if (found := _solve(model, model.money, ())) is not None:
         return _choice(model, found, "phase", max(float(line @ found) - limit for line, _, limit in model.limits["phase"]))

@@ -15,6 +15,7 @@ NO_ROWS = {
     "kept": {"causes": [], "total": [], "least": [], "names": [], "chosen": [], "top": 1.0},
     "limit": {"limit": []},
     "renewals": {"renewals": []},
+    "frontier": {"sets": [], "even": [], "marks": [], "budget": [], "top": 1.0, "bottom": 0.0, "right": 1.0},
 }
 
 
