@@ -47,9 +47,11 @@ def answers(curve, found):
 
 @app.cell
 def controls(ends):
-    sliders = mo.ui.dictionary(page.sliders(mo.ui.slider, ends))
-    mo.Html(page.dials_html(sliders.elements.values()))
-    return (sliders,)
+    turned = page.sliders(mo.ui.slider, ends)
+    money = turned["budget"]
+    time = turned["hours"]
+    mo.Html(page.dials_html([money, time]))
+    return money, time
 
 
 @app.cell
@@ -68,11 +70,15 @@ def work(kept, project, totals, view):
 
 
 @app.cell
-def model(ends, jobs, sliders):
-    there = dials.limits(sliders.value, ends)
-    found = trimmed(jobs, **there)
-    curve = worth_by_money(jobs, there["hours"])
-    return curve, found
+def model(ends, jobs, money, time):
+    found = trimmed(jobs, **dials.limits({"budget": money.value, "hours": time.value}, ends))
+    return (found,)
+
+
+@app.cell
+def every_amount(ends, jobs, time):
+    curve = worth_by_money(jobs, **dials.limits({"hours": time.value}, ends))
+    return (curve,)
 
 
 @app.cell
@@ -85,7 +91,7 @@ def chart(curve, found, project):
 
 @app.cell
 def key(curve, found):
-    mo.stop(found.menu.offered)
+    mo.stop(not trim_tables.frontier_frames(found, curve)["sets"])
     mo.vstack([
         mo.Html(page.key_note_html("Red: what the best set of jobs is worth, for each amount of money and these hours; a dot for each set. Above the dotted line it brings more than it costs. Blue: the money there is.")),
         mo.Html(page.key_note_html(trim_words.nested_sentence(found, curve))),

@@ -188,8 +188,8 @@ def frontier(jobs, phases=None, hours=np.inf, money_kept=0.0, step=HALF_CENT):
     return tuple(reversed(found))
 
 
-def cheapest(jobs, phases=None):
-    """The must-dos with what they need, as cheap as can be, whatever the budget.
+def cheapest(jobs, phases=None, hours=np.inf):
+    """The must-dos with what they need, as cheap as can be, whatever the budget for all.
 
     Parameters
     ----------
@@ -197,14 +197,16 @@ def cheapest(jobs, phases=None):
         What could be done. [money]
     phases : Phases, optional
         What opening them costs. [money]
+    hours : float, optional
+        For all jobs. [hour]
 
     Returns
     -------
     Choice
-        Status "impossible" where they rule each other out. [money]
+        Status "impossible" where there is none. [money]
     """
-    model = _model(jobs, phases, np.inf, np.inf)
-    found = _solve(model, model.money, ())
+    model = _model(jobs, phases, np.inf, hours)
+    found = _solve(model, model.money, ("hours", "phase"))
     return _choice(model, found, "best" if found is not None else "impossible")
 
 

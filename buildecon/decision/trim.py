@@ -8,7 +8,8 @@ from buildecon.decision.scope import HALF_CENT, Choice, cheapest, choose, fronti
 from buildecon.decision.work_list import Menu
 
 KEPT_IN_THE_POCKET = 1.0  # money not spent is worth itself: a job must bring more than it costs
-SETS = 120  # of the frontier at most, about
+FEW = 12  # jobs of which every set of the frontier is looked for
+SOLVES = 6000  # sets times jobs looked for at most, about: a second or two
 
 
 @dataclass(frozen=True)
@@ -128,8 +129,9 @@ def trimmed(menu, budget=np.inf, hours=np.inf):
     """
     jobs, phases = menu.jobs, menu.phases
     best = choose(jobs, phases, budget, hours, KEPT_IN_THE_POCKET)
-    whole = choose(jobs, replace(phases, budget=np.full(len(phases.budget), np.inf)), money_kept=KEPT_IN_THE_POCKET)
-    levels = [("good", cheapest(jobs, phases)), ("better", best), ("best", whole)]
+    free = replace(phases, budget=np.full(len(phases.budget), np.inf))
+    whole = choose(jobs, free, money_kept=KEPT_IN_THE_POCKET)
+    levels = [("good", cheapest(jobs, free)), ("better", best), ("best", whole)]
     return Trimmed(menu, budget, hours, best, _cuts(menu, best, whole), tuple(Level(name, choice, _without(menu, choice, whole)) for name, choice in levels), _skips(menu, whole))
 
 
@@ -146,10 +148,14 @@ def worth_by_money(menu, hours=np.inf):
     Returns
     -------
     tuple of Choice
-        Rising in cost; of a long list only about a hundred. Empty where the must-dos cannot be done. [money]
+        Rising in cost, from the must-dos up; of a long list not every set. Empty where the must-dos cannot be done. [money]
     """
-    span = float(np.sum(np.abs(menu.jobs.cost)) + np.sum(menu.phases.opens))
-    return frontier(menu.jobs, menu.phases, hours, KEPT_IN_THE_POCKET, max(HALF_CENT, span / SETS if len(menu.works) > 12 else 0.0))
+    jobs, phases, n = menu.jobs, menu.phases, len(menu.works)
+    span = float(np.sum(np.abs(jobs.cost)) + np.sum(phases.opens))
+    found = frontier(jobs, phases, hours, KEPT_IN_THE_POCKET, max(HALF_CENT, span / max(SOLVES / n, 20) if n > FEW else 0.0))
+    if found and n > FEW and found[0].cost > (least := cheapest(jobs, phases, hours).cost) + HALF_CENT:
+        found = (choose(jobs, phases, least, hours, KEPT_IN_THE_POCKET), *found)
+    return found
 
 
 def _without(menu, choice, whole):

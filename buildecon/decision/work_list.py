@@ -21,7 +21,7 @@ class Work:
 
     Parameters
     ----------
-    id, what, phase, one_of, lost : str
+    id, what : str
         As written. [-]
     cost, hours : float
         Money and own hours it would take; a range counts at its mean. [money, hour]
@@ -33,6 +33,8 @@ class Work:
         Whether anything says what it is worth. [-]
     done : bool
         Whether nothing of it is left. [-]
+    phase, one_of, lost : str
+        As written. [-]
     needs : tuple of tuple of str
         Groups of ids, of each of which one is enough. [-]
     """

@@ -4,7 +4,7 @@ from math import isfinite
 
 from buildecon.decision.paydays import paydays
 from buildecon.decision.scope import HALF_CENT
-from buildecon.story.trim_words import listed
+from buildecon.story.trim_words import listed, to_do
 from buildecon.story.words import number
 from buildecon.story.worth_tables import exact_signed
 
@@ -66,9 +66,9 @@ def levels_table(found):
     rows = []
     for level in found.levels:
         choice = level.choice
-        does_not_fit = level.name == "better" and choice.status != "best"
+        does_not_fit = choice.status != "best"
         figures = {"costs": number(choice.cost), "hours": number(choice.hours), "worth": number(choice.worth), "worth less cost": exact_signed(choice.worth - choice.cost)}
-        rows.append({"": LEVELS[level.name]} | (dict.fromkeys(figures, "-") if does_not_fit else figures) | {"jobs": "the must-dos do not fit" if does_not_fit else listed([work.what for work in found.works(choice)], 99), "does without": "" if does_not_fit else ", ".join(work.what for work in level.without)})
+        rows.append({"": LEVELS[level.name]} | (dict.fromkeys(figures, "-") if does_not_fit else figures) | {"jobs": "the must-dos do not fit" if does_not_fit else listed(to_do(found.works(choice), 99 if level.name == "good" else 6), 99), "does without": "" if does_not_fit else ", ".join(work.what for work in level.without)})
     return rows
 
 
@@ -160,7 +160,7 @@ def frontier_frames(found, curve):
     found : Trimmed
         Of a project. [money]
     curve : sequence of Choice
-        The best set at every amount of money. [money]
+        The best set at every amount of money; of one alone nothing is drawn. [money]
 
     Returns
     -------
@@ -168,7 +168,7 @@ def frontier_frames(found, curve):
         `sets` (money, worth, jobs), `even` (money, worth), `marks` (money, worth, shown), `budget` (money, shown), as lists of rows; `top`, `bottom` and
         `right` of the frame. [money]
     """
-    if found.menu.offered or not curve:
+    if found.menu.offered or len(curve) < 2:
         return {"sets": [], "even": [], "marks": [], "budget": [], "top": 1.0, "bottom": 0.0, "right": 1.0}
     ends = [level.choice for level in found.levels if level.choice.status == "best"]
     # A budget far beyond what pays would press the curve into a corner.

@@ -30,6 +30,27 @@ def listed(names, most=MOST):
     return told[0] if len(told) == 1 else f"{', '.join(told[:-1])} and {told[-1]}" if told else "nothing"
 
 
+def to_do(works, must):
+    """Jobs to do, with the must-dos counted and not named where there are many of them.
+
+    Parameters
+    ----------
+    works : sequence of Work
+        In order. [money]
+    must : int
+        From how many jobs on. [-]
+
+    Returns
+    -------
+    list of str
+        Names; of what must be done one way or another, the way. [-]
+    """
+    plain = [work for work in works if work.must and not work.one_of]
+    if len(works) < must or len(plain) < 3:
+        return [work.what for work in works]
+    return [f"the {len(plain)} must-dos", *(work.what for work in works if work not in plain)]
+
+
 def trim_sentence(found):
     """What to do with what there is, and what to leave.
 
@@ -56,7 +77,7 @@ def trim_sentence(found):
         why = "not one job fits" if any(cut.why == "limit" for cut in found.cuts) else "do none of it"
         return f"{lead}: {why}. {_leave(found)}".strip()
     rest = _leave(found)
-    return f"{lead}: do {listed([work.what for work in works])}, {amount(best.cost, menu.project.currency)}{_hours(best.hours, ' and ')} together{'; ' + rest[0].lower() + rest[1:] if rest else '.'}"
+    return f"{lead}: do {listed(to_do(works, MOST))}, {amount(best.cost, menu.project.currency)}{_hours(best.hours, ' and ')} together{'; ' + rest[0].lower() + rest[1:] if rest else '.'}"
 
 
 def _offer(menu):
@@ -82,7 +103,8 @@ def _hours(hours, before=""):
 
 def _too_much(found):
     best, currency = found.best, found.menu.project.currency
-    names = listed([work.what for work in found.works(best)])
+    names = listed([work.what for work in found.works(best)], 4)
+    names += f", and {amount(opening, currency)} to open {'a phase' if best.opened.sum() == 1 else 'phases'}" if (opening := float(found.menu.phases.opens[best.opened].sum())) else ""
     if best.status == "money":
         return f"The must-dos with what they need ({names}) cost {amount(best.cost, currency)}: {amount(best.short, currency)} more than the {amount(found.budget, currency)} there is. Find that, or take must = true off one of them."
     if best.status == "hours":

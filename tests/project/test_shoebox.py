@@ -38,11 +38,11 @@ def file_of(name, kind):
 
 
 def start_of(whole):
-    """The demo before anything is taken in: its build.toml and the car. An option can count on a credit only once that is there."""
+    """The demo before anything is taken in: its build.toml and the car. An option can count on a credit, and a job or phase be made of lines, only once they are there."""
     options = tuple(option.model_copy(update={"counts_on": ()}) for option in whole.options)
     base = tuple(line for line in whole.lines if line.nature == "base car")
     events = tuple(event for event in whole.events if event.line in {line.id for line in base})
-    return whole.model_copy(update={"file": whole.file.model_copy(update={"options": options}), "lines": base, "events": events})
+    return whole.model_copy(update={"file": whole.file.model_copy(update={"options": options, "jobs": (), "phases": ()}), "lines": base, "events": events})
 
 
 def take_in(project, name):
