@@ -12,9 +12,11 @@ with app.setup:
     import marimo as mo
 
     from buildecon.decision.compare import FROM_TODAY, WHOLE_STORY, as_written, compare
+    from buildecon.decision.doubts import years_by_distance
+    from buildecon.decision.verdict import not_known, verdict
     from buildecon.ledger.ladder import ladder
     from buildecon.project import WhatIf
-    from buildecon.story import cost_tables, dials, drawings, page, tables
+    from buildecon.story import cost_tables, dials, doubt_tables, doubt_words, drawings, page, tables
     from buildecon.story.words import answer, assumptions
 
 
@@ -40,19 +42,20 @@ def data(picked):
     totals = ladder(project)
     written = as_written(project, totals)
     ends = dials.slider_ends(project, written)
-    return ends, project, totals, written
+    known = not_known(project, totals)
+    return ends, known, project, totals, written
 
 
 @app.cell
 def drawn_once(project, totals, written):
     as_filed = compare(project, totals, written)
-    live = drawings.live("break_even")
-    return as_filed, live
+    live, live_band, live_swings, live_map = map(drawings.live, ("break_even", "band", "swings", "map"))
+    return as_filed, live, live_band, live_map, live_swings
 
 
 @app.cell
-def answers(said, shown, today, totals, whole):
-    mo.Html(page.answer_html(whole, today, shown, said, totals))
+def answers(found, said, shown, today, totals, whole):
+    mo.Html(page.answer_html(whole, today, shown, doubt_words.verdict_sentence(found), totals, said))
     return
 
 
@@ -82,6 +85,44 @@ def chart(live, shown, totals):
 @app.cell
 def key(as_filed):
     mo.Html(page.key_html(as_filed))
+    return
+
+
+@app.cell
+def in_doubt(known, today, view, whole):
+    found = verdict(whole, today, known)
+    side = {WHOLE_STORY: found.whole, FROM_TODAY: found.today}[view.value]
+    mo.Html(page.table_html(doubt_tables.verdict_table(found), "The verdict on one page"))
+    return found, side
+
+
+@app.cell
+def how_sure(live_band, project, side):
+    mo.vstack([
+        mo.Html(page.list_html("How sure is it?", doubt_words.chance_sentences(side))),
+        page.if_any(side.doubts, live_band.showing(doubt_tables.band_frames(side), doubt_words.band_heading(project, side.comparison.view), doubt_words.chance_sentence(side))),
+        mo.Html(page.table_html(doubt_tables.chances_table(side), f"Chance that the build is the cheaper, by years kept, {side.comparison.view}")),
+    ])
+    return
+
+
+@app.cell
+def find_out(live_swings, project, side):
+    mo.vstack([
+        mo.Html(page.list_html("What moves the answer, and what to find out first", doubt_words.finding_out_sentences(side))),
+        page.if_any(side.doubts, live_swings.showing(doubt_tables.swings_frames(side.doubts, project), doubt_words.swings_heading(project, side.comparison.view))),
+        mo.Html(page.table_html(doubt_tables.finding_out_table(side.doubts, project), f"What is not known, {side.comparison.view}")),
+    ])
+    return
+
+
+@app.cell
+def what_would_turn_it(live_map, project, side):
+    border = years_by_distance(side.asked)
+    mo.vstack([
+        mo.Html(page.table_html(doubt_tables.turning_table(side), f"What would turn the answer, one number at a time, {side.comparison.view}")),
+        page.if_any(border, live_map.showing(doubt_tables.map_frames(border, side), doubt_words.map_heading(project))),
+    ])
     return
 
 

@@ -1,16 +1,16 @@
 """How long to keep it: the cheapest years, what one more year costs, when to go over to another, and the largest bill worth paying."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
+from buildecon.decision.chances import Asked
 from buildecon.decision.compare import Comparison
+from buildecon.decision.inputs import unknown
 from buildecon.ownership.economic_life import EconomicLife, Lives, economic_life, marginal_cost, spread_of_lives
 from buildecon.ownership.keeping import level_cost, running_costs
 from buildecon.ownership.repair_limit import RepairLimit, YearsAhead, keep_or_sell
-from buildecon.ownership.scenarios import totals as scenario_totals
 from buildecon.ownership.switching import KeepUntil, keep_until
-from buildecon.quantities.sampling import triangular
 
 LOSS_OF_VALUE = "loss of value"
 NOT_RUNNING = ("loan payments", "build", "second car while building")  # spent or owed whether the car is kept or not
@@ -146,59 +146,8 @@ def _limit(comparison, k, lives, rival):
 
 
 def _spread(comparison, k):
-    """Economic life of the build with its value, decline, upkeep, renewals' costs and distance drawn from triangles over their ranges, each by itself."""
-    project, option, terms = comparison.project, comparison.options[k], comparison.terms
-    value = option.value or project.file.value.finished
-    wear = option.wear
-    ranges = {"value": value, "upkeep": option.yearly.upkeep, "distance": project.file.use.distance_a_year}
-    ranges |= {"decline": option.decline_rate} if option.decline_rate is not None and comparison.what_if.decline_percent is None else {}
-    ranges |= {f"renewal {j}": part.cost for j, part in enumerate(wear.renewals)} if wear else {}
-    ranges = {name: one for name, one in ranges.items() if not one.is_sure and (one.likely > 0 or name == "decline")}
-    if not ranges or np.isfinite(comparison.replaced[k]).any():
+    """Economic life of the build over draws of all that is not known of it."""
+    asked = Asked(unknown(comparison.project, comparison.totals), comparison.what_if, comparison.view).of_build_alone()
+    if not asked.inputs or np.isfinite(comparison.replaced[k]).any():
         return None
-    draws = _draws(ranges)
-    one = np.ones((1, SCENARIOS))
-    times = {name: draws[name] / float(ranges[name].likely) if name in draws else 1.0 for name in ("value", "upkeep", "distance")}
-    costs = np.array(np.broadcast_to(terms.renewal_cost, (len(comparison.options), *np.shape(terms.renewal_cost)[1:]))[k] if np.ndim(terms.renewal_cost) else [])
-    costs = costs * np.ones((1, SCENARIOS, costs.size))
-    for name, drawn in draws.items():
-        if name.startswith("renewal"):
-            costs[..., int(name.split()[1])] = drawn
-    mine = {name: _of_option(getattr(terms, name), k) for name in ("money_in", "loan", "loan_rate", "loan_months", "upkeep_by_year", "upkeep_by_km", "insurance_share", "build_cost", "build_months", "downtime", "enjoyment")}
-    exits = comparison.years[::12]
-    fading = (1 - draws["decline"]) / (1 - float(option.decline_rate)) if "decline" in draws else 1.0
-    path = comparison.terms.value_path[k, ::12] * (np.asarray(times["value"])[..., None] * np.asarray(fading)[..., None] ** exits) * np.ones((SCENARIOS, 1))
-    sampled = replace(
-        terms,
-        **{name: one * amount for name, amount in mine.items()},
-        yearly={name: one * _of_option(amount, k) * (times["upkeep"] if name == "upkeep" else 1.0) for name, amount in terms.yearly.items()},
-        energy=_of_option(terms.energy, k) * np.asarray(times["distance"] * one)[..., None],
-        upkeep=_of_option(terms.upkeep, k) * times["upkeep"] * one,
-        km_a_year=_of_option(terms.km_a_year, k) * times["distance"] * one,
-        value_path=path[None],
-        selling_share=one * float(project.file.value.selling_cost_share if option.selling_cost_share is None else option.selling_cost_share),
-        **({"renewal_cost": costs, "first_km": terms.first_km[k], "life_km": terms.life_km[k]} if costs.size else {}),
-    )
-    rate, use = comparison.what_if.discount_percent / 100, project.file.use
-    totals = scenario_totals(sampled, 12 * use.horizon_years, 12, rate, float(use.inflation_rate))[0]
-    share = float(project.file.value.selling_cost_share if option.selling_cost_share is None else option.selling_cost_share)
-    kit = comparison.end_value[k] - terms.value_path[k] * (1 - share)
-    totals = totals - (kit[::12] * (1 + rate) ** -comparison.years[::12])[:, None]
-    if comparison.by_chance[k].any():
-        factors = (1 + rate) ** (-np.arange(1, 12 * use.horizon_years + 1) / 12)
-        totals[1:] += np.cumsum(comparison.by_chance[k] * factors)[11::12, None]
-    return spread_of_lives(economic_life(totals.T, rate, 1))
-
-
-def _of_option(values, k):
-    """What one option has of an array by option."""
-    return np.asarray(values)[k] if np.ndim(values) else values
-
-
-def _draws(ranges):
-    """Figures drawn from triangles, stratified, the same on every run."""
-    generator, found = np.random.default_rng(SEED), {}
-    for name, one in ranges.items():
-        even = (generator.permutation(SCENARIOS) + generator.random(SCENARIOS)) / SCENARIOS
-        found[name] = triangular(*one.floats)(even)
-    return found
+    return spread_of_lives(economic_life(asked.costs(asked.unknown.drawn(SCENARIOS, [SEED]))[0].T, comparison.what_if.discount_percent / 100, 1))

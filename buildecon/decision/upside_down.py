@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from buildecon.decision.compare import counted_on
 from buildecon.decision.dip import stages
 from buildecon.decision.finish import improvements
+from buildecon.decision.option_terms import counted_on
 from buildecon.ledger.ladder import Ladder
 from buildecon.ledger.repricing import street_price
 from buildecon.market.contribution import Built, contribution

@@ -91,6 +91,29 @@ def overrun_so_far(settled):
     return cost / planned if planned else Decimal(1)
 
 
+def open_parts(project, settled, scaled=True):
+    """What is still to come, line by line.
+
+    Parameters
+    ----------
+    project : Project
+        Its plan and stage. [-]
+    settled : sequence of Settled
+        All lines, settled. [money]
+    scaled : bool, optional
+        Whether likely and high are taken times the overrun so far. [-]
+
+    Returns
+    -------
+    list of (Settled, Estimate)
+        Lines with something to come; a single figure as a range by its evidence. [money]
+    """
+    overrun = overrun_so_far(settled)
+    factor = max(overrun, Decimal(1)) if scaled and project.file.plan.scale_by_overrun else Decimal(1)
+    parts = ((one, widened(part, one.line.grade)) for one in settled if (part := to_come(one, project.file.build.stage)))
+    return [(one, Estimate(part.low, part.likely * factor, part.high * factor)) for one, part in parts]
+
+
 def forecast(project, settled):
     """Spent, committed and what is still to come.
 
@@ -106,15 +129,13 @@ def forecast(project, settled):
     Forecast
         With the range as written and as scaled by the overrun so far. [money]
     """
-    plan = project.file.plan
     gross = [one for one in settled if one.line.nature != "credit"]
     spent = sum((one.cost for one in gross), Decimal(0))
     committed = sum((one.unpaid for one in settled), Decimal(0))
-    parts = [widened(part, one.line.grade) for one in settled if (part := to_come(one, project.file.build.stage))]
+    parts = [part for _, part in open_parts(project, settled, scaled=False)]
     as_written = _together(parts)
     overrun = overrun_so_far(settled)
-    factor = max(overrun, Decimal(1)) if plan.scale_by_overrun else Decimal(1)
-    scaled_parts = [Estimate(part.low, part.likely * factor, part.high * factor) for part in parts]
+    scaled_parts = [part for _, part in open_parts(project, settled)]
     spreads = [(part.high - part.low) / 6 for part in parts]
     return Forecast(
         spent=spent,
@@ -125,7 +146,7 @@ def forecast(project, settled):
         mean=sum((part.mean for part in scaled_parts), Decimal(0)),
         together=sum(spreads, Decimal(0)),
         apart=Decimal(sqrt(sum(spread**2 for spread in spreads))),
-        contingency=plan.contingency.likely,
+        contingency=project.file.plan.contingency.likely,
     )
 
 

@@ -24,11 +24,11 @@ def value_path(path, value, years, km_a_year, distance_unit="km"):
     ----------
     path : ValuePath
         Kind of curve and what it needs, at its likely values; money in it stands as written. [-]
-    value : float
+    value : array_like, shape (...)
         On the first day. [money]
     years : array_like, shape (...)
         When it is asked for. [year]
-    km_a_year : float
+    km_a_year : array_like, shape (...)
         How far it is driven. [km/year]
     distance_unit : {"km", "mi"}, optional
         In which the distances of the record are written. [-]
@@ -41,37 +41,42 @@ def value_path(path, value, years, km_a_year, distance_unit="km"):
     years = np.asarray(years, dtype=float)[()]
     driven, left = years * km_a_year, kilometres(_distance_left(path), distance_unit)
     found = CURVES[path.kind](path, value, years, driven, left, kilometres(WEAR_DISTANCE, distance_unit))
-    return found if path.scrap_value is None else no_less_than_scrap(found, float(path.scrap_value), left, driven)
+    return found if path.scrap_value is None else no_less_than_scrap(found, path.scrap_value.figure, left, driven)
 
 
 def _distance_left(path):
     """From the first day to the end of its life, in the owner's unit."""
-    return np.inf if path.lifetime_distance is None else float(path.lifetime_distance) - float(path.distance_now)
+    return np.inf if path.lifetime_distance is None else path.lifetime_distance.figure - path.distance_now.figure
 
 
 def _floor_then_rise(path, value, years):
     """Down to a value, or down for some years."""
     if path.floor_value is not None:
-        return floor_then_rise(value, float(path.decline_rate), float(path.floor_value), float(path.rise_rate), years)
-    return value_in_stages(value, [float(path.decline_rate), -float(path.rise_rate)], [float(path.first_years)], years)
+        return floor_then_rise(value, path.decline_rate.figure, path.floor_value.figure, path.rise_rate.figure, years)
+    return value_in_stages(value, _last(path.decline_rate.figure, -path.rise_rate.figure), _last(path.first_years.figure), years)
 
 
 def _table(path, value, years):
     """The first row is the value on the first day."""
-    at, values = ([float(getattr(row, name)) for row in path.table] for name in ("years", "value"))
-    return value_from_table([0, *at], [value, *values], float(path.later_rate), years)
+    at, values = ([getattr(row, name).figure for row in path.table] for name in ("years", "value"))
+    return value_from_table(_last(0, *at), _last(value, *values), path.later_rate.figure, years)
+
+
+def _last(*numbers):
+    """Numbers side by side on a last axis."""
+    return np.stack(np.broadcast_arrays(*(np.asarray(number, dtype=float) for number in numbers)), axis=-1)
 
 
 # From: the record, the value on the first day, years, distance driven, distance left and the stretch of a rate of wear in km.
 CURVES = {
-    "steady": lambda p, value, years, *_: value_after(value, float(p.decline_rate), years),
+    "steady": lambda p, value, years, *_: value_after(value, p.decline_rate.figure, years),
     "years and distance": lambda p, value, years, driven, left, per: value_after_driving(
-        value, float(p.decline_rate), float(p.distance_rate), years, driven, per
+        value, p.decline_rate.figure, p.distance_rate.figure, years, driven, per
     ),
-    "two stage": lambda p, value, years, *_: value_in_stages(value, [float(p.decline_rate), float(p.later_rate)], [float(p.first_years)], years),
+    "two stage": lambda p, value, years, *_: value_in_stages(value, _last(p.decline_rate.figure, p.later_rate.figure), _last(p.first_years.figure), years),
     "floor then rise": lambda p, value, years, *_: _floor_then_rise(p, value, years),
-    "held then declining": lambda p, value, years, *_: held_then_declining(value, float(p.held_years), float(p.decline_rate), years),
-    "straight line": lambda p, value, years, *_: value_from_table([0, float(p.over_years)], [value, float(p.end_value)], 0, years),
+    "held then declining": lambda p, value, years, *_: held_then_declining(value, p.held_years.figure, p.decline_rate.figure, years),
+    "straight line": lambda p, value, years, *_: value_from_table(_last(0, p.over_years.figure), _last(value, p.end_value.figure), 0, years),
     "table": lambda p, value, years, *_: _table(p, value, years),
-    "distance": lambda p, value, years, driven, left, per: value_by_distance(value, float(p.scrap_value), left, driven),
+    "distance": lambda p, value, years, driven, left, per: value_by_distance(value, p.scrap_value.figure, left, driven),
 }

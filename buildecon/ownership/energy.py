@@ -10,14 +10,14 @@ def blended_price(shares, prices):
 
     Parameters
     ----------
-    shares : array_like, shape (n,)
+    shares : sequence of array_like, shape (...)
         Share of the amount bought at each; they add up to 1. [-]
-    prices : array_like, shape (n,)
+    prices : sequence of array_like, shape (...)
         Price of each. [money]
 
     Returns
     -------
-    float
+    ndarray or float, shape (...)
         Price of the mix. [money]
 
     Examples
@@ -25,7 +25,7 @@ def blended_price(shares, prices):
     >>> print(f"{blended_price([0.85, 0.15], [0.19, 0.52]):.4f}")
     0.2395
     """
-    return float(np.dot(np.asarray(shares, dtype=float), np.asarray(prices, dtype=float)))
+    return sum((np.asarray(share, dtype=float) * price for share, price in zip(shares, prices, strict=True)), np.zeros(()))[()]
 
 
 def price_per_litre_or_kwh(energy):
@@ -38,13 +38,13 @@ def price_per_litre_or_kwh(energy):
 
     Returns
     -------
-    float
+    ndarray or float, shape (...)
         A litre or a kWh. [money]
     """
     if energy.tariffs:
-        price = blended_price([float(t.share) for t in energy.tariffs], [float(t.price) for t in energy.tariffs])
+        price = blended_price([t.share.figure for t in energy.tariffs], [t.price.figure for t in energy.tariffs])
     else:
-        price = float(energy.price)
+        price = energy.price.figure
     return price / AMOUNT_PER[energy.unit]
 
 
@@ -55,16 +55,20 @@ def energy_cost_per_km(consumption, price):
     ----------
     consumption : Consumption
         Amount and unit at the car, charging loss as a share of what the wall gives, share of the distance. [-]
-    price : float
+    price : array_like, shape (...)
         A litre or a kWh. [money]
 
     Returns
     -------
-    float
+    ndarray or float, shape (...)
         Cost. [money/km]
     """
-    bought = consumption_per_100_km(used_amount(consumption)[1], consumption.unit) / (1 - float(consumption.charging_loss))
-    return float(consumption.distance_share) * bought * price / 100
+    if consumption.amount is not None:
+        used = consumption.amount.figure
+    else:
+        used = combined_consumption(consumption.town.figure, consumption.open_road.figure, consumption.unit)
+    bought = consumption_per_100_km(used, consumption.unit) / (1 - consumption.charging_loss.figure)
+    return consumption.distance_share.figure * bought * price / 100
 
 
 def used_amount(consumption):

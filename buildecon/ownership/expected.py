@@ -17,7 +17,7 @@ def expected_renewals_by_month(option, distance_a_year, distance_unit, months):
     ----------
     option : Option
         With its `wear`. [-]
-    distance_a_year : float
+    distance_a_year : array_like, shape (...)
         In the owner's unit. [km/year]
     distance_unit : {"km", "mi"}
         That unit. [-]
@@ -26,25 +26,26 @@ def expected_renewals_by_month(option, distance_a_year, distance_unit, months):
 
     Returns
     -------
-    ndarray, shape (months,)
+    ndarray, shape (..., months)
         Warranty taken off; 0 where nothing fails by chance. [money]
 
     Notes
     -----
     The life of a component is Weibull with `every` as its median; the renewal function does not depend on how fast the distance is driven.
+    Of what is drawn, only cost and distance count: how long one lasts is spread by its shape already.
     """
-    total = np.zeros(months)
-    km_a_year = kilometres(distance_a_year, distance_unit)
-    if option.wear is None or not km_a_year or option.kind == "hire":
+    km_a_year = np.asarray(kilometres(distance_a_year, distance_unit))[..., None]
+    total = np.zeros((*km_a_year.shape[:-1], months))
+    if option.wear is None or not np.any(km_a_year) or option.kind == "hire":
         return total
     clock = km_a_year * np.arange(months + 1) / 12
-    reach = float(2.0 ** np.ceil(np.log2(clock[-1])))
+    reach = float(2.0 ** np.ceil(np.log2(clock.max())))
     for part in option.wear.renewals:
         if part.shape is not None:
             every, used = (kilometres(float(value), distance_unit) for value in (part.every, part.used))
             warranty = 0.0 if part.warranty is None else kilometres(float(part.warranty), distance_unit)
             at, paid = _paid_by(float(part.shape), every, used, warranty, float(part.warranty_pays), reach)
-            total += float(part.cost) * np.diff(np.interp(clock, at, paid))
+            total = total + np.asarray(part.cost.figure)[..., None] * np.diff(np.interp(clock, at, paid))
     return total
 
 

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from buildecon.ownership.terms import WEAR_KM, Terms, column, renewals_by, value_by_exit
+from buildecon.ownership.terms import WEAR_KM, Terms, column, end_by_exit, renewals_by, value_by_exit
 from buildecon.quantities.timevalue import annuity_factor, discount_factor, level_payment, loan_balance, rate_per_period
 
 __all__ = ["Terms", "cost_if_kept", "level_cost", "running_costs", "total_if_kept"]
@@ -128,7 +128,7 @@ def total_if_kept(terms, end_value, periods, discount_rate=0.0, inflation_rate=0
     running = running_costs(terms, periods, inflation_rate, periods_a_year)
     months = np.arange(periods + 1) * 12 / periods_a_year
     if end_value is None:
-        end_value = value_by_exit(terms, months / 12) * (1 - column(terms.selling_share))
+        end_value = end_by_exit(terms, months / 12)
     end = np.asarray(end_value, dtype=float)
     if "loan payments" in running:
         owed = loan_balance(column(terms.loan), column(terms.loan_rate) / 12, column(terms.loan_months), months)

@@ -7,7 +7,7 @@ import numpy as np
 
 from buildecon.ownership.keeping import total_if_kept
 from buildecon.ownership.scenarios import CHUNK, totals
-from buildecon.ownership.terms import HAIR, TINY, WITH_AN_AXIS, Terms, not_zero, value_by_exit
+from buildecon.ownership.terms import HAIR, TINY, WITH_AN_AXIS, Terms, end_by_exit, not_zero
 from buildecon.quantities.bounds import within
 
 
@@ -108,7 +108,7 @@ def totals_if_replaced(terms, months, life, step=1, discount_rate=0.0, inflation
     Parameters
     ----------
     terms : Terms
-        Leading axes options and scenarios; a `value_path` is by month whatever the step. [-]
+        Leading axes options and scenarios; a `value_path` or `end_path` is by month whatever the step. [-]
     months : int
         How far; a whole number of steps. [month]
     life : Life
@@ -123,7 +123,7 @@ def totals_if_replaced(terms, months, life, step=1, discount_rate=0.0, inflation
     Replaced
         Total in the shape (options, exits, scenarios); what never ends is that of `scenarios.totals` to the bit. [money]
     """
-    by_step = terms if terms.value_path is None else replace(terms, value_path=np.asarray(terms.value_path)[..., ::step])
+    by_step = replace(terms, **{name: np.asarray(path)[..., ::step] for name in ("value_path", "end_path") if (path := getattr(terms, name)) is not None})
     total = totals(by_step, months, step, discount_rate, inflation_rate)
     lead = total.shape[0], total.shape[2]
     first_ends, later_last = (np.broadcast_to(ends, lead) for ends in _lives(terms, life, months))
@@ -160,12 +160,12 @@ def _when(first_ends, later_last, months):
 
 
 def _end_value(terms, months):
-    return value_by_exit(terms, np.arange(months + 1) / 12) * (1 - np.asarray(terms.selling_share, dtype=float)[..., None])
+    return end_by_exit(terms, np.arange(months + 1) / 12)
 
 
 def _spent(terms, months, discount_rate, inflation_rate):
     """All but what the car brings, by month and scenario: as if selling it took all of its value."""
-    return totals(replace(terms, selling_share=1.0), months, 1, discount_rate, inflation_rate)[0]
+    return totals(replace(terms, selling_share=1.0, end_path=None), months, 1, discount_rate, inflation_rate)[0]
 
 
 def _energy(terms, lead):

@@ -114,8 +114,9 @@ class _Grid:
         for axis in (("energy", "energy_growth"), ("renewal_cost", "first_km", "life_km")):
             last = np.broadcast_shapes(*((deep[name].shape[-1],) for name in axis))
             deep |= {name: np.broadcast_to(deep[name], (*deep[name].shape[:-1], *last)) for name in axis}
-        if "value_path" in deep and deep["value_path"].shape[-1] != self.exits + 1:
-            raise ValueError(f"value_path must have a value for each of {self.exits + 1} exits, got shape {np.shape(terms.value_path)}.")
+        for name in ("value_path", "end_path"):
+            if name in deep and deep[name].shape[-1] != self.exits + 1:
+                raise ValueError(f"{name} must have a value for each of {self.exits + 1} exits, got shape {np.shape(getattr(terms, name))}.")
         self.options, self.scenarios = shape
         self.of = {name: np.broadcast_to(a, shape) for name, a in flat.items()}
         # The axis of sources, components or exits goes first, so that each of them is one vector of scenarios.
@@ -164,8 +165,8 @@ def _fill(out, one, step, renewed):
     premium = _premium(one, level, step)
     lasting = _lasting(one, by_month, step)
 
-    path, left = one.get("value_path"), 1 - one["selling_share"]
-    worth = _own(left * (one["value"] if path is None else path[0]), n)
+    path, end, left = one.get("value_path"), one.get("end_path"), 1 - one["selling_share"]
+    worth = _own(end[0] if end is not None else left * (one["value"] if path is None else path[0]), n)
     shrink = over * (1 - one["decline_rate"]) ** (step / 12)
     discounted, paid, part = np.ones(n), _own(one["money_in"] - one["loan"], n), np.empty(n)
     paid += np.where(one["build_months"] == 0, one["build_cost"], 0.0)
@@ -185,7 +186,9 @@ def _fill(out, one, step, renewed):
         if renewed is not None:
             paid += renewed[row - 1]
         lasting = [what for what in lasting if not what.over_by(month, paid)]
-        if path is None:
+        if end is not None:
+            np.multiply(end[row], discounted, out=worth)
+        elif path is None:
             worth *= shrink
         else:
             np.multiply(path[row], discounted, out=worth)

@@ -22,7 +22,7 @@ LIMITS = {
 }  # fmt: skip
 WITH_AN_AXIS = {
     "energy": (0, None), "energy_growth": (-1 + 1e-9, None), "renewal_cost": (0, None), "first_km": (0, None), "life_km": (SHORTEST, None),
-    "value_path": (0, None),
+    "value_path": (0, None), "end_path": (None, None),
 }  # fmt: skip
 
 
@@ -72,6 +72,8 @@ class Terms:
         Of the value, spent on selling. [-]
     value_path : array_like, shape (..., exits), optional
         Value by exit, the start first, before selling cost, instead of `value` and `decline_rate`. [money]
+    end_path : array_like, shape (..., exits), optional
+        What comes back by exit, selling cost taken off and all that is sold beside the car added, instead of the value less `selling_share`. [money]
 
     Notes
     -----
@@ -102,6 +104,7 @@ class Terms:
     decline_rate: np.ndarray = NONE
     selling_share: np.ndarray = NONE
     value_path: np.ndarray = None
+    end_path: np.ndarray = None
 
     def __post_init__(self):
         for name, (low, high) in (LIMITS | WITH_AN_AXIS).items():
@@ -109,6 +112,31 @@ class Terms:
                 _refuse_outside(name, getattr(self, name), low, high)
         for name, amount in self.yearly.items():
             _refuse_outside(f"yearly[{name!r}]", amount, None, None)
+
+
+def end_by_exit(terms, years):
+    """What comes back at each exit.
+
+    Parameters
+    ----------
+    terms : Terms
+        Of one option or many. [-]
+    years : array_like, shape (n,)
+        When each exit is. [year]
+
+    Returns
+    -------
+    ndarray, shape (..., n)
+        Its `end_path`, or the value less selling cost. [money]
+
+    Raises
+    ------
+    ValueError
+        Where the path is not as long as the exits are many.
+    """
+    if terms.end_path is None:
+        return value_by_exit(terms, years) * (1 - column(terms.selling_share))
+    return _a_path("end_path", terms.end_path, np.shape(years))
 
 
 def value_by_exit(terms, years):
@@ -134,9 +162,13 @@ def value_by_exit(terms, years):
     years = np.asarray(years, dtype=float)
     if terms.value_path is None:
         return column(terms.value) * (1 - column(terms.decline_rate)) ** years
-    path = np.asarray(terms.value_path, dtype=float)
-    if path.shape[-1:] != years.shape:
-        raise ValueError(f"value_path must have a value for each of {years.size} exits, got shape {path.shape}.")
+    return _a_path("value_path", terms.value_path, years.shape)
+
+
+def _a_path(name, path, shape):
+    path = np.asarray(path, dtype=float)
+    if path.shape[-1:] != shape:
+        raise ValueError(f"{name} must have a value for each of {shape[0]} exits, got shape {path.shape}.")
     return path
 
 

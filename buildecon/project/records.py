@@ -297,6 +297,12 @@ class WhatIf(Record):
         Share of its value the build loses a year, instead of its rate or path. [%/year]
     lifetime_distance : float or None
         On its clock when the build is done, in the owner's unit. [km or mi]
+    spent_off : float
+        By how much what was spent differs from its likely total. [money]
+    counted_on_comes : float
+        Share of the money the build counts on that comes. [-]
+    enjoyment : float
+        What having the build is worth to its owner a year, beyond driving. [money/year]
     """
 
     years_kept: int
@@ -309,3 +315,6 @@ class WhatIf(Record):
     upkeep_rise_percent: float = 0.0
     decline_percent: float | None = None
     lifetime_distance: float | None = None
+    spent_off: float = 0.0
+    counted_on_comes: float = 1.0
+    enjoyment: float = 0.0

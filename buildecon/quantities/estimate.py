@@ -53,11 +53,56 @@ class Estimate:
         """Low, likely and high, for a model that works in floats."""
         return float(self.low), float(self.likely), float(self.high)
 
+    @property
+    def figure(self):
+        """What a model counts with: the likely value; of a `Drawn`, its draws."""
+        return float(self.likely)
+
     def __float__(self):
         return float(self.likely)
 
     def __str__(self):
         return self.text or (f"{self.likely}" if self.is_sure else f"{self.low}/{self.likely}/{self.high}")
+
+
+@dataclass(frozen=True)
+class Drawn(Estimate):
+    """An estimate with draws of it, so that what counts with its `figure` counts in many scenarios at once.
+
+    Parameters
+    ----------
+    low, likely, high : Decimal
+        Of the estimate. [-]
+    text : str, optional
+        As there. [-]
+    draws : ndarray, shape (n,)
+        One a scenario. [-]
+    """
+
+    draws: object = field(default=None, compare=False, repr=False)
+
+    @property
+    def figure(self):
+        """The draws."""
+        return self.draws
+
+
+def drawn(estimate, draws):
+    """The same estimate with draws of it.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        Whose range they were drawn from. [-]
+    draws : ndarray, shape (n,)
+        One a scenario. [-]
+
+    Returns
+    -------
+    Drawn
+        Equal to the estimate in all else. [-]
+    """
+    return Drawn(estimate.low, estimate.likely, estimate.high, estimate.text, draws)
 
 
 def sure(value):

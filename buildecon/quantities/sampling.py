@@ -95,6 +95,23 @@ def lognormal(tenth, ninetieth):
     return lambda u: np.exp(middle + sd * _score(u))[()]
 
 
+def normal(tenth, ninetieth):
+    """Quantile function of a normal that is below one figure in a tenth of cases, and below another in nine tenths.
+
+    Parameters
+    ----------
+    tenth, ninetieth : float
+        In rising order. [-]
+
+    Returns
+    -------
+    callable
+        From chances to figures. [-]
+    """
+    tenth, _, ninetieth = _rising(tenth, (float(tenth) + float(ninetieth)) / 2, ninetieth)
+    return lambda u: ((tenth + ninetieth) / 2 + (ninetieth - tenth) / (2 * TEN_IN_A_HUNDRED) * _score(u))[()]
+
+
 def empirical(figures):
     """Quantile function of what was seen; it never leaves the figures.
 
@@ -242,6 +259,56 @@ def drawn(quantiles, n, seed, together=None):
 
         even = np.clip(ndtr(_score(even) @ together.root.T), EDGE, 1 - EDGE)
     return {name: np.asarray(quantile(even[:, k])) for k, (name, quantile) in enumerate(quantiles.items())}
+
+
+def drawn_in_blocks(quantiles, n, seeds, root=None):
+    """A sample of every input from several independent scramblings, one block after the other.
+
+    Parameters
+    ----------
+    quantiles : dict of str to callable
+        Quantile functions by input. [-]
+    n : int
+        Of each block, a power of two. [-]
+    seeds : sequence of int
+        One a block. [-]
+    root : ndarray, shape (d, d), optional
+        Of a `Together`, in the order of the inputs; each by itself by default. [-]
+
+    Returns
+    -------
+    dict of str to ndarray, shape (blocks x n,)
+        Figures by input; each block by itself is even, so the spread of its figures tells their error. [-]
+    """
+    if not quantiles:
+        return {}
+    even = np.concatenate([points(n, len(quantiles), seed) for seed in seeds])
+    if root is not None:
+        from scipy.special import ndtr
+
+        even = np.clip(ndtr(_score(even) @ root.T), EDGE, 1 - EDGE)
+    columns = np.ascontiguousarray(even.T)
+    return {name: np.asarray(quantile(columns[k])) for k, (name, quantile) in enumerate(quantiles.items())}
+
+
+def error_of_blocks(figures, blocks):
+    """Standard error of a mean over draws that came in blocks.
+
+    Parameters
+    ----------
+    figures : array_like, shape (..., blocks x n)
+        One a draw. [-]
+    blocks : int
+        At least two. [-]
+
+    Returns
+    -------
+    ndarray or float, shape (...)
+        From the spread of the blocks' means; with even points far below sqrt(p (1 - p) / n). [-]
+    """
+    figures = np.asarray(figures, dtype=float)
+    means = figures.reshape(*figures.shape[:-1], blocks, -1).mean(axis=-1)
+    return (means.std(axis=-1, ddof=1) / np.sqrt(blocks))[()]
 
 
 def with_error(figure, seeds=range(SCRAMBLINGS)):

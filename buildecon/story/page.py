@@ -133,17 +133,19 @@ def heading(project, view=""):
     return f"{project.currency} a month, today's money" + (f", {view}" if view else "")
 
 
-def answer_html(whole, today, shown, said, totals):
-    """Both answers and the price of joy, the one that is shown first, for the head of a page.
+def answer_html(whole, today, shown, verdict, totals, said):
+    """The verdict, both answers and the price of joy, the one that is shown first, for the head of a page.
 
     Parameters
     ----------
     whole, today, shown : Comparison
         The two views, and which of them the page shows. [-]
-    said : str
-        The answer in the view shown. [-]
+    verdict : str
+        In one sentence. [-]
     totals : Ladder
         The project's totals. [money]
+    said : str
+        The answer in the view shown. [-]
 
     Returns
     -------
@@ -152,7 +154,7 @@ def answer_html(whole, today, shown, said, totals):
     """
     other, name = (whole, "The whole story, all money in.") if shown is today else (today, "From today, with the money spent left out.")
     return (
-        f'<div class="answer"><p class="lead">{escape(said)}</p><p>{escape(joy_sentence(shown))}</p>'
+        f'<div class="answer"><p class="lead">{escape(verdict)}</p><p>{escape(said)}</p><p>{escape(joy_sentence(shown))}</p>'
         f"<p><b>{name}</b> {escape(answer(other, totals))}</p></div>"
     )
 

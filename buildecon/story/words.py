@@ -2,7 +2,8 @@
 
 import math
 
-from buildecon.decision.compare import FROM_TODAY, counted_on, joy_by, price_of_joy
+from buildecon.decision.compare import FROM_TODAY, joy_by, price_of_joy
+from buildecon.decision.option_terms import counted_on
 from buildecon.quantities.timevalue import level_payment
 
 NOT_ADVICE = "This is arithmetic on your own figures. It is not financial, tax or legal advice."

@@ -1,0 +1,492 @@
+"""Plain sentences about what is not known: chances, what to find out, what would turn the answer, the verdict."""
+
+import numpy as np
+
+from buildecon.decision.compare import FROM_TODAY
+from buildecon.decision.inputs import COUNTED, OVERRUN, SPENT
+from buildecon.decision.verdict import price_of_joy_chance
+from buildecon.story.words import amount, called, joy_by, number, years_text
+
+# Nearest of these by odds; a chance beyond the last is all but certain.
+IN_WORDS = (
+    (0.02, "about one in fifty"), (0.05, "about one in twenty"), (0.1, "about one in ten"), (0.15, "about three in twenty"), (0.2, "about one in five"),
+    (0.25, "about one in four"), (1 / 3, "about one in three"), (0.4, "about two in five"), (0.5, "about even"), (0.6, "about three in five"),
+    (2 / 3, "about two in three"), (0.75, "about three in four"), (0.8, "about four in five"), (0.85, "about seventeen in twenty"), (0.9, "about nine in ten"),
+    (0.95, "about nineteen in twenty"), (0.98, "about forty-nine in fifty"),
+)  # fmt: skip
+NAMED = {
+    "use.distance_a_year": "distance a year", "use.drive_days_a_year": "drive days a year", "value.as_is": "what it would sell for as it stands",
+    "value.finished": "what it sells for when done", "value.selling_cost_share": "the share that selling takes", SPENT: "what the receipts leave open",
+    OVERRUN: "how far your builds run over", COUNTED: "whether the money counted on comes",
+    "half_way.months": "months until it is done", "half_way.hours": "own hours left", "half_way.holding": "what holding it costs a month",
+}  # fmt: skip
+OF_OPTION = {
+    "price": "price of {}", "value": "what {} sells for on the first day", "decline_rate": "share of its value {} loses a year", "purchase_costs": "costs of buying {}",
+    "selling_cost_share": "what selling {} takes", "downtime": "second car while {} is built", "build_months": "months until {} is done",
+}  # fmt: skip
+FIND_OUT = {
+    "lines": "a firm quote", "price": "a firm price", "decline_rate": "what older ones sell for", "finished": "what like ones were sold for", "as_is": "two dealers' offers, or like ones sold",
+    "distance_a_year": "your odometer over a year", "upkeep": "a workshop's price for its yearly service", "amount": "a log of fills", "insurance": "a quote from the insurer",
+}  # fmt: skip
+DIALS = {
+    "distance_a_year": "distance a year", "end_value": "what the build sells for when done", "still_to_come": "what is still to come", "spent_off": "what the build has cost in all",
+    "energy_price": "energy price, times today's", "enjoyment": "what having it is worth to you a year", "discount_percent": "discount rate, % a year",
+    "decline_percent": "what the build loses, % of its value a year",
+}  # fmt: skip
+NO_RANGE = "No figure in these sums is a range yet: write low, likely and high where you are not sure."
+ACTS = {"planned": ("Build it", "Buy {} instead"), "in progress": ("Finish it and keep it", "Sell it and have {}"), "finished": ("Keep it", "Sell it and have {}")}
+
+
+def chance_words(chance):
+    """A chance as one would say it.
+
+    Parameters
+    ----------
+    chance : float
+        Between 0 and 1. [-]
+
+    Returns
+    -------
+    str
+        As `about two in three`. [-]
+    """
+    if not 0.01 <= chance <= 0.99:
+        return "next to none" if chance < 0.5 else "all but certain"
+    odds = np.log(chance / (1 - chance))
+    return min(IN_WORDS, key=lambda pair: abs(np.log(pair[0] / (1 - pair[0])) - odds))[1]
+
+
+def input_words(one):
+    """What an input is, in words.
+
+    Parameters
+    ----------
+    one : Input
+        Of the inputs of a project. [-]
+
+    Returns
+    -------
+    str
+        Without its figures. [-]
+    """
+    if one.id in NAMED:
+        return NAMED[one.id]
+    table, *rest = one.id.split(".")
+    last = next(part for part in reversed(rest) if not part.isdigit())
+    if table == "lines":
+        return f"{one.names[-1]}, still to come"
+    if table == "energy":
+        return {"price": "price of {}", "price_growth_rate": "rise of the price of {} a year", "share": "share of {}"}.get(last, last.replace("_", " ") + " of {}").format(", ".join(one.names))
+    if table == "options":
+        name, more = called(one.names[0]), [part for part in one.names[1:] if part]
+        if rest[1] == "yearly":
+            return f"{last} of {name}"
+        if rest[1] in ("energy", "wear", "kit", "one_offs", "hire", "loan", "value_path") or more:
+            kind = "what {} uses" if last in ("amount", "town", "open_road") and rest[1] == "energy" else f"{' '.join((*more, last.replace('_', ' ')))} of {{}}"
+            return kind.format(name)
+        return OF_OPTION.get(last, last.replace("_", " ") + " of {}").format(name)
+    return " ".join(part.replace("_", " ") for part in rest if not part.isdigit()) + (f" of {one.names[-1]}" if one.names else "")
+
+
+def input_figure(one, value, project):
+    """A figure of an input, with its unit.
+
+    Parameters
+    ----------
+    one : Input
+        Of the inputs of a project. [-]
+    value : float
+        Of it. [-]
+    project : Project
+        For currency and unit. [-]
+
+    Returns
+    -------
+    str
+        Rounded. [-]
+    """
+    last = one.id.split(".")[-1]
+    if one.id.startswith("energy.") and last == "price":
+        return f"{value:.2f}"
+    if last.endswith(("_rate", "share", "_loss", "by_year")):
+        return f"{100 * value:.0f}%" if abs(value) >= 0.095 else f"{100 * value:.1f}%"
+    if one.id in (OVERRUN, COUNTED):
+        return f"{value:.2f}"
+    return number(value) if abs(value) >= 100 or value == round(value) else number(value, 1)
+
+
+def way_to_find_out(one):
+    """How one would find out an input.
+
+    Parameters
+    ----------
+    one : Input
+        Of the inputs of a project. [-]
+
+    Returns
+    -------
+    str
+        A few words; common practice, no source. [-]
+    """
+    parts = one.id.split(".")
+    return FIND_OUT.get(parts[0]) or FIND_OUT.get(parts[-1]) or "ask"
+
+
+def chance_sentence(side):
+    """The chance that the build is the cheaper, over the years asked about.
+
+    Parameters
+    ----------
+    side : Side
+        Of either view. [-]
+
+    Returns
+    -------
+    str
+        One sentence or two. [-]
+    """
+    comparison, currency = side.comparison, side.comparison.project.currency
+    if side.rival is None:
+        return "Nothing else meets every must-have, so there is no chance to tell."
+    if side.doubts is None:
+        return NO_RANGE
+    chance, error = side.chance
+    told = "under 1%" if chance < 0.01 else "over 99%" if chance > 0.99 else f"{chance:.0%}, give or take {max(2 * error, 0.005):.1%} for the number of draws"
+    low, middle, high = price_of_joy_chance(side)
+    lead = "From today" if comparison.view == FROM_TODAY else "Looking back on all money"
+    return (
+        f"{lead}, kept {years_text(side.years)}, the chance that the build is the cheaper is {chance_words(chance)} "
+        f"({told}): {_between(low, high, currency)} a month eight times out of ten, {_more(middle, currency)} in the middle."
+    )
+
+
+def _more(value, currency):
+    return f"{amount(abs(value), currency)} {'more' if value >= 0 else 'less'}"
+
+
+def _between(low, high, currency):
+    """A span that may reach from less to more."""
+    if low < 0 < high:
+        return f"from {number(-low)} less to {amount(high, currency)} more"
+    near, far = sorted((abs(low), abs(high)))
+    return f"{number(near)} to {amount(far, currency)} {'more' if low >= 0 else 'less'}"
+
+
+def finding_out_sentence(found, currency):
+    """What is worth finding out before choosing.
+
+    Parameters
+    ----------
+    found : Doubts or None
+        Of either view. [-]
+    currency : str
+        Of the project. [-]
+
+    Returns
+    -------
+    str
+        One sentence; empty where nothing is drawn. [-]
+    """
+    if found is None:
+        return ""
+    asking = found.worth_asking
+    if not asking:
+        if found.everything < 1:
+            return "Nothing is worth finding out first: whatever the figures turn out to be within their ranges, the choice is the same."
+        return f"Nothing by itself is worth finding out first; to know everything would be worth {amount(found.everything, currency)} at most."
+    said = []
+    for k in asking[:2]:
+        one, cost = found.inputs[k], found.price[k]
+        said.append(f"{input_words(one)} ({way_to_find_out(one)}) is worth up to {amount(found.worth.shown[k], currency)} to you" + (f", and costs {amount(cost, currency)}" if cost else ""))
+    rest = "nothing else is worth asking" if len(asking) <= 2 else f"{len(asking) - 2} more are in the table"
+    return f"To find out first: {'; then '.join(said)}; {rest}. To know everything would be worth {amount(found.everything, currency)}."
+
+
+def upside_down_sentence(found, currency):
+    """The chance of standing in at more than it would bring.
+
+    Parameters
+    ----------
+    found : Chances
+        Of either view. [-]
+    currency : str
+        Of the project. [-]
+
+    Returns
+    -------
+    str
+        One sentence. [-]
+    """
+    low, middle, high = np.quantile(found.short, (0.1, 0.5, 0.9))
+    chance = float(found.upside_down([0.0])[0][0])
+    if chance < 0.01:
+        return f"It would bring more than it stands in at: {amount(-high, currency)} to {amount(-low, currency)} more, eight times out of ten."
+    half = _round_down(middle)
+    by, more = f"by {number(low)} to {amount(high, currency)} eight times out of ten", float(found.upside_down([half])[0][0])
+    lead = "Upside down all but certainly" if chance > 0.99 else f"The chance of being upside down is {chance_words(chance)}"
+    return f"{lead}, {by}; by more than {amount(half, currency)}: {chance_words(more)}."
+
+
+def _round_down(value):
+    """To two figures."""
+    if value <= 0:
+        return 0.0
+    step = 10 ** (np.floor(np.log10(value)) - 1)
+    return float(np.floor(value / step) * step)
+
+
+def change_words(turning, project):
+    """A single change that turns the answer.
+
+    Parameters
+    ----------
+    turning : Turning
+        Of one dial. [-]
+    project : Project
+        For currency and unit. [-]
+
+    Returns
+    -------
+    str
+        From what it is to where the answer turns. [-]
+    """
+    return f"{DIALS[turning.name]}: {dial_figure(turning.name, turning.nearest, project)} instead of {dial_figure(turning.name, turning.now, project)}"
+
+
+def dial_figure(name, value, project):
+    """A place of a dial, with its unit.
+
+    Parameters
+    ----------
+    name : str
+        A field of WhatIf. [-]
+    value : float
+        Its place. [-]
+    project : Project
+        For currency and unit. [-]
+
+    Returns
+    -------
+    str
+        Rounded; a dash where there is none. [-]
+    """
+    if not np.isfinite(value):
+        return "-"
+    if name == "distance_a_year":
+        return f"{number(value)} {project.file.build.distance_unit}"
+    if name == "energy_price":
+        return f"{value:.2f}"
+    if name.endswith("_percent"):
+        return f"{value:.1f}"
+    return amount(value, project.currency)
+
+
+def verdict_sentence(found):
+    """The verdict in one sentence.
+
+    Parameters
+    ----------
+    found : Verdict
+        Of a project. [-]
+
+    Returns
+    -------
+    str
+        What to do and why, money and joy apart. [-]
+    """
+    side, currency = found.forward, found.project.currency
+    if side.call == "alone":
+        return f"{ACTS[found.project.file.build.stage][0]}: nothing else meets every must-have."
+    do, instead = ACTS[found.project.file.build.stage]
+    rival = called(side.rival.name)
+    chance = "" if side.chance is None else f", and the chance that it stays so is {chance_words(max(side.chance[0], 1 - side.chance[0]))}"
+    if side.call == "too close to call":
+        even = "" if side.chance is None else f", and the chance that the build is the cheaper is {chance_words(side.chance[0])}"
+        return f"Too close to call: kept {years_text(side.years)}, the build and {rival} are {amount(abs(side.more), currency)} a month apart{even}. Let the joy decide."
+    if side.call == "build":
+        return f"{do}: from here it costs {amount(abs(side.more), currency)} a month {'less' if side.more < 0 else 'more'} than {rival}, kept {years_text(side.years)}{chance}."
+    return f"{instead.format(rival)} if money decides: the build costs {amount(abs(side.more), currency)} a month more, kept {years_text(side.years)}{chance}; keep it if the joy is worth that."
+
+
+def verdict_lines(found):
+    """The verdict on one page.
+
+    Parameters
+    ----------
+    found : Verdict
+        Of a project. [-]
+
+    Returns
+    -------
+    list of tuple of str
+        What is asked, and the answer. [-]
+    """
+    currency, whole, today = found.project.currency, found.whole, found.today
+    return [
+        ("Money, from today", _money(today, currency)),
+        ("Money, the whole story", _money(whole, currency)),
+        ("Chance, from today", chance_sentence(today)),
+        ("Chance, the whole story", chance_sentence(whole)),
+        ("Joy", _joy(whole, currency)),
+        ("What failed", ". ".join(_failed(found)) + "." if _failed(found) else "Nothing: every option meets every must-have."),
+        ("Find out next", finding_out_sentence(found.forward.doubts, currency) or NO_RANGE),
+        ("Look again", look_again(found)),
+    ]
+
+
+def chance_sentences(side):
+    """The chance, and how far upside down.
+
+    Parameters
+    ----------
+    side : Side
+        Of either view. [-]
+
+    Returns
+    -------
+    list of str
+        Sentences. [-]
+    """
+    said = [chance_sentence(side)]
+    if side.doubts is not None:
+        found = side.doubts.chances
+        said.append(upside_down_sentence(found, side.comparison.project.currency))
+        if found.asked.unknown.moved > 0.01:
+            said.append(f"Not all that is said to move together can: the nearest that can be had is up to {found.asked.unknown.moved:.2f} away from it.")
+        said.append(together_sentence(found.asked.project))
+    return said
+
+
+def together_sentence(project):
+    """How the ranges are drawn.
+
+    Parameters
+    ----------
+    project : Project
+        With `[chances]`. [-]
+
+    Returns
+    -------
+    str
+        One sentence or two. [-]
+    """
+    chances = project.file.chances
+    shape = {"pert": "most often near its likely figure (PERT)", "triangular": "as a triangle", "four in five": "with its ends passed once in ten times each"}[chances.shape]
+    return (
+        f"Each range is drawn {shape}. Costs still to come move together ({float(chances.prices_together):.1f} of 1), and with delay ({float(chances.delay_and_cost):.1f}); "
+        f"what it sells for as it stands and when done move together ({float(chances.values_together):.1f}): [chances] of build.toml, common practice, no source. What moves together does so no more in its extremes."
+    )
+
+
+def finding_out_sentences(side):
+    """What to find out first, and what the chart beside it shows.
+
+    Parameters
+    ----------
+    side : Side
+        Of either view. [-]
+
+    Returns
+    -------
+    list of str
+        Sentences. [-]
+    """
+    if side.doubts is None:
+        return [NO_RANGE]
+    return [
+        finding_out_sentence(side.doubts, side.comparison.project.currency),
+        "The bars: what the build costs more a month with one figure at a time at its low and its high, all others in the middle. A wide bar that does not cross 0 changes nothing in the choice, so it is not worth asking about.",
+    ]
+
+
+def band_heading(project, view):
+    """Unit at the head of the chart of chances.
+
+    Parameters
+    ----------
+    project : Project
+        For its currency. [-]
+    view : str
+        Whole story or from today. [-]
+
+    Returns
+    -------
+    str
+        In words. [-]
+    """
+    return f"{project.currency} a month the build costs more, eight times out of ten; above: chance that it is the cheaper; {view}"
+
+
+def swings_heading(project, view):
+    """Unit at the head of the chart of what moves the answer.
+
+    Parameters
+    ----------
+    project : Project
+        For its currency. [-]
+    view : str
+        Whole story or from today. [-]
+
+    Returns
+    -------
+    str
+        In words. [-]
+    """
+    return f"{project.currency} a month the build costs more, {view}"
+
+
+def map_heading(project):
+    """Unit at the head of the map.
+
+    Parameters
+    ----------
+    project : Project
+        For its unit. [-]
+
+    Returns
+    -------
+    str
+        In words. [-]
+    """
+    return f"{project.file.build.distance_unit} a year, by years kept"
+
+
+def _money(side, currency):
+    if side.rival is None:
+        return "Nothing else meets every must-have."
+    return f"The build costs {_more(side.more, currency)} a month than {called(side.rival.name)}, kept {years_text(side.years)}."
+
+
+def _joy(side, currency):
+    if side.rival is None:
+        return "No price of joy: nothing else meets every must-have."
+    if side.more <= 0:
+        return "The joy is free: over the whole story the build is the cheap choice."
+    spread = joy_by(side.comparison, side.more, side.years)
+    each = "" if spread["per_drive_day"] is None else f", {amount(spread['per_drive_day'], currency, 2)} a drive day"
+    return f"The joy costs {amount(side.more, currency)} a month over the whole story{each}. Whether it is worth that is yours to say; it is in no sum above."
+
+
+def _failed(found):
+    comparison = found.whole.comparison
+    return [f"{option.name}: {gate.reason}" for option, gates in zip(comparison.options, comparison.gates, strict=True) for gate in gates if not gate.passes]
+
+
+def look_again(found):
+    """When the answer should be looked at again.
+
+    Parameters
+    ----------
+    found : Verdict
+        Of a project. [-]
+
+    Returns
+    -------
+    str
+        The nearest changes that turn it, and a day. [-]
+    """
+    day = found.project.file.build.as_of
+    later = f"{day:%d %B} {day.year + 1}"
+    near = [turning for turning in found.forward.changes if abs(turning.share_of_range) < 0.5][:2]
+    told = " or ".join(change_words(turning, found.project) for turning in near)
+    return (f"When this turns the answer: {told}; else" if told else "No single number inside the ranges searched turns it; look again") + f" by {later}, when these prices are a year old."
