@@ -28,12 +28,19 @@ def job_faults(project, line_of, broken=frozenset()):
     def fault(k, key, message):
         return Fault("build.toml", line_of("jobs", k, key), f"jobs.{k + 1}.{key}", message)
 
-    faults = [Fault("build.toml", line_of(table), f"{table}.id", f"must have ids that differ, got {id!r} {count} times.") for table in ("jobs", "phases") for id, count in Counter(one.id for one in getattr(project.file, table)).items() if count > 1]
+    faults = [fault for table in ("jobs", "phases") for fault in _twice(getattr(project.file, table), table, line_of)]
     if "lines.csv" not in broken:
         faults += _line_faults(project, fault)
     named = [*_name_faults(project, fault)]
     faults += named or _order_faults(jobs, fault)
     return faults + [*_variant_faults(jobs, fault)] if not faults else faults
+
+
+def _twice(tables, name, line_of):
+    first = {}
+    for k, one in enumerate(tables, 1):
+        if first.setdefault(one.id, k) != k:
+            yield Fault("build.toml", line_of(name, k - 1, "id"), f"{name}.{k}.id", f"must be unique, got {one.id!r}, which number {first[one.id]} of [[{name}]] has already.")
 
 
 def _line_faults(project, fault):
