@@ -4,6 +4,7 @@ from math import isfinite
 
 from buildecon.decision.paydays import paydays
 from buildecon.decision.scope import HALF_CENT
+from buildecon.decision.work_list import LEFT
 from buildecon.story.trim_words import listed, to_do
 from buildecon.story.words import number
 from buildecon.story.worth_tables import exact_signed
@@ -31,7 +32,7 @@ def jobs_table(found):
     """
     menu = found.menu
     if menu.offered:
-        return [{"still open" if work.id != work.what else "part of it": work.what, "costs": number(work.cost)} for work in menu.works]
+        return [{"still open" if menu.view == LEFT else "part of it": work.what, "costs": number(work.cost)} for work in menu.works]
     chosen = {work.id for work in found.works(found.best)}
     why = {cut.work.id: WHY[cut.why] for cut in found.cuts}
     rows = [work for work in menu.works if work.id in chosen] + [work for work in (*menu.works, *menu.ruled_out) if work.id not in chosen]
@@ -137,12 +138,11 @@ def steps_table(found, curve):
     """
     if found.menu.offered or len(curve) < 2:
         return []
-    gains = sorted((after.worth - before.worth for before, after in zip(curve, curve[1:], strict=False)), reverse=True)
-    least, rows, last = gains[STEPS - 1] if len(gains) > STEPS else -1.0, [], curve[0]
-    for before, one in zip((None, *curve), curve, strict=False):
-        if before is not None and one is not curve[-1] and one.worth - before.worth < least:
-            continue
-        then = [False] * len(one.chosen) if before is None else last.chosen
+    largest = sorted(range(1, len(curve)), key=lambda k: curve[k - 1].worth - curve[k].worth)[: STEPS - 2]
+    rows, last = [], None
+    for k in sorted({0, *largest, len(curve) - 1}):
+        one = curve[k]
+        then = [False] * len(one.chosen) if last is None else last.chosen
         moves = list(zip(found.menu.works, then, one.chosen, strict=True))
         rows.append({
             "with": number(one.cost), "hours": number(one.hours), "worth": number(one.worth), "worth less cost": exact_signed(one.worth - one.cost),

@@ -130,7 +130,7 @@ def _why_dear(found, work):
     cost, value = amount(work.cost, menu.project.currency), menu.worth(work)
     if value - work.cost > HALF_CENT:
         return f"{called(work.what)}: it would pay, but not what its phase costs to open"
-    parts = [f"adds {number(work.adds)}"] if work.adds > 0 or not menu.kept or not work.to_you else [f"takes {number(-work.adds)} off"] if work.adds < 0 else []
+    parts = [f"takes {number(-work.adds)} off"] if work.adds < 0 else [f"adds {number(work.adds)}"] if work.adds or not (menu.kept and work.to_you) else []
     parts += [f"is worth {number(work.to_you)} to you"] if menu.kept and work.to_you else []
     return f"{called(work.what)}: it costs {cost}{', ' if len(parts) > 1 else ' and '}{' and '.join(parts)}"
 
