@@ -47,9 +47,9 @@ def answers(curve, found):
 
 @app.cell
 def controls(ends):
-    turned = page.sliders(mo.ui.slider, ends)
-    money = turned["budget"]
-    time = turned["hours"]
+    _turned = page.sliders(mo.ui.slider, ends)
+    money = _turned["budget"]
+    time = _turned["hours"]
     mo.Html(page.dials_html([money, time]))
     return money, time
 
