@@ -208,13 +208,17 @@ def _keep(typed):
 
 def _decide(typed):
     from buildecon.decision.compare import FROM_TODAY, WHOLE_STORY
+    from buildecon.decision.verdict import not_known, verdict
     from buildecon.story.documents import decide_document
     from buildecon.story.plain import decide_text
 
     whole, today, totals = _compared(typed, WHOLE_STORY, FROM_TODAY)
+    found = verdict(whole, today, not_known(whole.project, totals))
     if typed.json:
-        return _json(decide_document(whole, today, totals))
-    return f"{decide_text(whole, today, totals)}\n\nTo move the numbers yourself: {_command()} open {shlex.quote(typed.folder)}"
+        from buildecon.story.doubt_document import verdict_document
+
+        return _json(decide_document(whole, today, totals) | {"in_doubt": verdict_document(found)})
+    return f"{decide_text(whole, today, totals, found)}\n\nTo move the numbers yourself: {_command()} open {shlex.quote(typed.folder)}"
 
 
 def _trim(typed):

@@ -92,7 +92,7 @@ def key(as_filed):
 def in_doubt(known, today, view, whole):
     found = verdict(whole, today, known)
     side = {WHOLE_STORY: found.whole, FROM_TODAY: found.today}[view.value]
-    mo.Html(page.table_html(doubt_tables.verdict_table(found), "The verdict on one page"))
+    mo.Html(page.answers_html("The verdict on one page", doubt_words.verdict_lines(found)))
     return found, side
 
 

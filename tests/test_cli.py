@@ -130,6 +130,7 @@ def test_asking_for_help_loads_no_library():
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, check=False).returncode == 0
 
 
-def test_decide_needs_neither_scipy_nor_pandas_nor_charts():
-    code = f"import sys\nfrom buildecon.cli import main\nmain(['decide', {VAN!r}])\nsys.exit(len({{'pandas','scipy','altair','marimo'}} & set(sys.modules)))"
+@pytest.mark.parametrize(("verb", "unneeded"), [("cost", {"pandas", "scipy", "altair", "marimo"}), ("decide", {"pandas", "altair", "marimo"})])
+def test_a_verb_loads_only_the_libraries_it_needs(verb, unneeded):
+    code = f"import sys\nfrom buildecon.cli import main\nmain([{verb!r}, {VAN!r}])\nsys.exit(len({unneeded!r} & set(sys.modules)))"
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, check=False).returncode == 0

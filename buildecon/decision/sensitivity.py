@@ -116,7 +116,7 @@ def indices(answer, quantiles, n, seed, scramblings=1):
     Raises
     ------
     ValueError
-        If n is no power of two, or the answer is not finite.
+        If n is no power of two, scramblings is below 1, or the answer is not finite.
 
     Notes
     -----
@@ -129,6 +129,8 @@ def indices(answer, quantiles, n, seed, scramblings=1):
     and Jansen's total (1999); both from memory.
     """
     names = _named(quantiles)
+    if not scramblings >= 1:
+        raise ValueError(f"scramblings must be at least 1, got {scramblings}.")
 
     def one(at):
         return _shares(answer, quantiles, n, at)

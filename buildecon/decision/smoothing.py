@@ -28,16 +28,15 @@ def smooth(inputs, figures, knots):
     Returns
     -------
     fitted, left_out, seen : ndarray, shape (d, knots + 1, 8, m, b)
-        Curve, curve without the own fold but at the level of all, and the figure itself, draws in rising order of the input; in the places that are
-        left over the first and last are 0. [money]
+        Curve, curve without the own fold, and the figure itself, draws in rising order of the input; 0 in the places that are left over. [money]
 
     Notes
     -----
     Least squares on cubic B-splines. A cubic in a span is four powers of the place in it, so the sums of a fold and span serve the whole fit, every fit
     that leaves a fold out, and no spline is worked out draw by draw. An input with fewer than four values in some span is binned instead: by value if
     there are at most n^(1/3), else into as many bins of as many draws, equal values never parted.
-    Folds are dealt by lot within the rising order, since even points have a pattern there. Their mean being all but exact, a fold above it leaves the
-    others below it: without the common level, even points would have what does not matter come out far below 0, and what does matter too low.
+    Folds are dealt by lot within the rising order, since even points have a pattern there. All of them together being all but exact, a fold that is above
+    the curve leaves the others below it: judged by the others, what does not matter comes out below 0.
 
     References
     ----------
@@ -56,9 +55,6 @@ def smooth(inputs, figures, knots):
     fitted, left_out = _splines(x, edges, seen, present)
     for k in tied:
         fitted[k], left_out[k] = _bins(rising[k], places, seen[k], present)
-    by_fold, draws = seen.sum(axis=(1, 4)), present.sum(axis=(0, 2))[:, None]
-    level = by_fold.sum(axis=1, keepdims=True)
-    left_out += (level / draws.sum() - (level - by_fold) / (draws.sum() - draws))[:, None, :, :, None]
     return fitted, left_out, seen
 
 
@@ -77,30 +73,44 @@ def _starts(n, spans):
 
 
 def _splines(x, edges, seen, present):
+    m = seen.shape[3]
+    powers, cubics = _powers(x, edges, seen, present), _cubics(edges)[:, :, None]
+    heights = _heights(cubics, powers @ np.swapaxes(powers, -1, -2))
+    curves = np.swapaxes(heights, -1, -2) @ cubics
+    whole, without = np.broadcast_to(curves[:, :, :1], curves[:, :, 1:].shape), curves[:, :, 1:]
+    both = np.concatenate([whole, without], axis=3) @ powers[..., : DEGREE + 1, :]
+    return both[..., :m, :], both[..., m:, :]
+
+
+def _powers(x, edges, seen, present):
+    """1, t, t^2, t^3 of the place t in its span, and the figures, in one block for one product."""
     d, spans, folds, m, each = seen.shape
     powers = np.empty((d, spans, folds, DEGREE + 1 + m, each))
     start, width = edges[:, :-1, None, None], np.diff(edges, axis=1)[:, :, None, None]
     powers[..., 0, :] = present
     np.multiply((x - start) / width, present, out=powers[..., 1, :])
-    np.multiply(powers[..., 1, :], powers[..., 1, :], out=powers[..., 2, :])
-    np.multiply(powers[..., 2, :], powers[..., 1, :], out=powers[..., 3, :])
-    powers[..., 4:, :] = seen
-    sums = powers @ np.swapaxes(powers, -1, -2)
-    cubics = _cubics(edges)[:, :, None]
-    gram, right = cubics @ sums[..., :4, :4] @ np.swapaxes(cubics, -1, -2), cubics @ sums[..., :4, 4:]
-    known = np.zeros((d, folds, spans + DEGREE, spans + DEGREE + m))
+    for k in range(2, DEGREE + 1):
+        np.multiply(powers[..., k - 1, :], powers[..., 1, :], out=powers[..., k, :])
+    powers[..., DEGREE + 1 :, :] = seen
+    return powers
+
+
+def _heights(cubics, sums):
+    """Heights of the four splines of each span: of the curve through all folds first, then without each; shape (d, spans, 1 + folds, 4, m)."""
+    d, spans, folds, four = *sums.shape[:3], DEGREE + 1
+    size = spans + DEGREE
+    own = cubics @ sums[..., :four, :]
+    gram, right = own[..., :four] @ np.swapaxes(cubics, -1, -2), own[..., four:]
+    known = np.zeros((d, folds, size, size + right.shape[-1]))
     for j in range(spans):
-        known[:, :, j : j + 4, j : j + 4] += gram[:, j]
-        known[:, :, j : j + 4, spans + DEGREE :] += right[:, j]
+        known[:, :, j : j + four, j : j + four] += gram[:, j]
+        known[:, :, j : j + four, size:] += right[:, j]
     everything = known.sum(axis=1, keepdims=True)
     known = np.concatenate([everything, everything - known], axis=1)
-    gram = known[..., : spans + DEGREE]
-    gram += RIDGE * np.trace(gram, axis1=-2, axis2=-1)[..., None, None] / (spans + DEGREE) * np.eye(spans + DEGREE)
-    heights = np.linalg.solve(gram, known[..., spans + DEGREE :])
-    heights = np.stack([heights[:, :, j : j + 4] for j in range(spans)], axis=1)
-    curves = np.swapaxes(heights, -1, -2) @ cubics
-    both = np.concatenate([np.broadcast_to(curves[:, :, :1], curves[:, :, 1:].shape), curves[:, :, 1:]], axis=3) @ powers[..., :4, :]
-    return both[..., :m, :], both[..., m:, :]
+    gram = known[..., :size]
+    gram += RIDGE * np.trace(gram, axis1=-2, axis2=-1)[..., None, None] / size * np.eye(size)
+    found = np.linalg.solve(gram, known[..., size:])
+    return np.stack([found[:, :, j : j + four] for j in range(spans)], axis=1)
 
 
 def _cubics(edges):
@@ -139,5 +149,5 @@ def _bins(rising, places, seen, present):
         others, mean = draws.sum(axis=1, keepdims=True) - draws, (sums.sum() - sums.sum(axis=0)) / (draws.sum() - draws.sum(axis=0))
         without = np.where(others > 0, (sums.sum(axis=1, keepdims=True) - sums) / np.maximum(others, 1), mean)
         whole = sums.sum(axis=1) / np.maximum(draws.sum(axis=1), 1)
-        fitted[:, :, o], left_out[:, :, o] = whole[number] * present, without.ravel()[cell]
+        fitted[:, :, o], left_out[:, :, o] = whole[number] * present, without.ravel()[cell] * present
     return fitted, left_out

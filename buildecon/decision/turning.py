@@ -74,8 +74,8 @@ def nearest_changes(turnings):
     Returns
     -------
     tuple of Turning
-        Those that have a turning point, by share of their range: how far out of what is held possible. A share of what it is now would put
-        a dial that stands at 0 last whatever it takes, and one in degrees of something else beside one in money. [-]
+        Those that have a turning point, by share of their range: the range is what is held possible, so this says how much of that it takes. A share
+        of what it is now does not exist for a dial at 0, and is small for one that hardly moves, as years or a resale price seldom double. [-]
     """
     there = [turning for turning in turnings.values() if np.isfinite(turning.nearest)]
     return tuple(sorted(there, key=lambda turning: abs(turning.share_of_range)))
@@ -140,8 +140,11 @@ def _turning(name, difference, low, high, now):
         raise ValueError(f"range of {name} must rise, got {low:,} to {high:,}.")
     if not low <= now <= high:
         raise ValueError(f"{name} must be within its range, {low:,} to {high:,}, got {now:,}. Widen the range.")
-    found = find_crossings(difference, low, high)
-    here = float(difference(np.array([now]))[0])
+
+    def spread(x):  # a model that leaves out what is 0 forgets how many places it was asked for
+        return np.broadcast_to(np.asarray(difference(x), dtype=float), x.shape)
+
+    found, here = find_crossings(spread, low, high), float(spread(np.array([now]))[0])
     cheaper = {-1: "first", 0: "neither", 1: "second"}[int(np.sign(here))]
     if not found.at:
         return Turning(name, now, cheaper, found, np.nan, np.nan, np.nan, np.nan)

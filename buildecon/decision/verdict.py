@@ -10,7 +10,6 @@ from buildecon.decision.compare import Comparison, price_of_joy
 from buildecon.decision.doubts import doubts, turning
 from buildecon.decision.inputs import unknown
 from buildecon.decision.turning import nearest_changes
-from buildecon.market.worth import worth
 
 CLOSE = (0.4, 0.6)  # a chance between them is too close to call: our own convention
 
@@ -143,7 +142,11 @@ def not_known(project, totals):
     Unknown
         For `Asked`. [-]
     """
-    return unknown(project, totals, worth(project) if project.file.chances.value_from == "market" else None)
+    if project.file.chances.value_from != "market":
+        return unknown(project, totals)
+    from buildecon.market.worth import worth  # who does not ask for it need not wait for the value model
+
+    return unknown(project, totals, worth(project))
 
 
 def price_of_joy_chance(side):

@@ -2,27 +2,11 @@
 
 import numpy as np
 
-from buildecon.story.doubt_words import DIALS, chance_words, dial_figure, input_figure, input_words, verdict_lines, way_to_find_out
+from buildecon.story.doubt_words import DIALS, chance_words, dial_figure, input_figure, input_words, way_to_find_out
 from buildecon.story.words import number, years_text
 
 SHOWN = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40)
 MOST = 12  # inputs drawn in the chart of what moves the answer
-
-
-def verdict_table(found):
-    """The verdict on one page.
-
-    Parameters
-    ----------
-    found : Verdict
-        Of a project. [-]
-
-    Returns
-    -------
-    list of dict
-        A row a question. [-]
-    """
-    return [{"asked": asked, "answer": told} for asked, told in verdict_lines(found)]
 
 
 def chances_table(side):
@@ -74,9 +58,9 @@ def finding_out_table(found, project):
         one, quantile = found.inputs[k], found.chances.asked.unknown.quantiles[found.inputs[k].id]
         low, high = (float(quantile(u)) for u in (0.1, 0.9))
         rows.append({
-            "what is not known": input_words(one), "eight times out of ten": f"{input_figure(one, low, project)} to {input_figure(one, high, project)}",
-            "worth finding out, up to": number(found.worth.shown[k]) if found.worth.shown[k] > 0 else "0", "costs": number(found.price[k]) if found.price[k] else "",
+            "what is not known": input_words(one), "worth finding out, up to": number(found.worth.shown[k]), "costs": number(found.price[k]) if found.price[k] else "",
             "how": way_to_find_out(one) if found.worth.shown[k] > 0 else "", "share of the spread": f"{found.shares[k]:.0%}",
+            "eight times out of ten": f"{input_figure(one, low, project)} to {input_figure(one, high, project)}",
         })  # fmt: skip
     return rows
 
@@ -99,7 +83,7 @@ def turning_table(side):
     for one in [*side.changes, *(one for one in side.turnings.values() if not np.isfinite(one.nearest))]:
         places = [dial_figure(one.name, at, project) for at in one.found.at]
         rows.append({
-            "this alone": DIALS[one.name], "now": dial_figure(one.name, one.now, project), "turns the answer at": ", ".join(places) or f"never: {names[one.cheaper_now]} is cheaper throughout",
+            "this alone": DIALS[one.name], "turns the answer at": ", ".join(places) or f"never: {names[one.cheaper_now]} is cheaper throughout", "now": dial_figure(one.name, one.now, project),
             "searched": f"{dial_figure(one.name, one.found.low, project)} to {dial_figure(one.name, one.found.high, project)}", "cheaper now": names[one.cheaper_now],
         })  # fmt: skip
     return rows

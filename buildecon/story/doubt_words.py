@@ -21,7 +21,7 @@ NAMED = {
     "half_way.months": "months until it is done", "half_way.hours": "own hours left", "half_way.holding": "what holding it costs a month",
 }  # fmt: skip
 OF_OPTION = {
-    "price": "price of {}", "value": "what {} sells for on the first day", "decline_rate": "share of its value {} loses a year", "purchase_costs": "costs of buying {}",
+    "price": "price, {}", "value": "what {} sells for on the first day", "decline_rate": "value lost a year, {}", "purchase_costs": "costs of buying {}",
     "selling_cost_share": "what selling {} takes", "downtime": "second car while {} is built", "build_months": "months until {} is done",
 }  # fmt: skip
 FIND_OUT = {
@@ -80,7 +80,7 @@ def input_words(one):
     if table == "options":
         name, more = called(one.names[0]), [part for part in one.names[1:] if part]
         if rest[1] == "yearly":
-            return f"{last} of {name}"
+            return f"{last}, {name}"
         if rest[1] in ("energy", "wear", "kit", "one_offs", "hire", "loan", "value_path") or more:
             kind = "what {} uses" if last in ("amount", "town", "open_road") and rest[1] == "energy" else f"{' '.join((*more, last.replace('_', ' ')))} of {{}}"
             return kind.format(name)
@@ -110,8 +110,10 @@ def input_figure(one, value, project):
         return f"{value:.2f}"
     if last.endswith(("_rate", "share", "_loss", "by_year")):
         return f"{100 * value:.0f}%" if abs(value) >= 0.095 else f"{100 * value:.1f}%"
-    if one.id in (OVERRUN, COUNTED):
-        return f"{value:.2f}"
+    if one.id == COUNTED:
+        return "yes" if value else "no"
+    if one.id == OVERRUN:
+        return f"{value:.2f} times"
     return number(value) if abs(value) >= 100 or value == round(value) else number(value, 1)
 
 
@@ -349,6 +351,7 @@ def chance_sentences(side):
     """
     said = [chance_sentence(side)]
     if side.doubts is not None:
+        said.append("The band: what the build costs more a month, eight times out of ten; below 0 it is the cheaper. Beside it, the chance of that.")
         found = side.doubts.chances
         said.append(upside_down_sentence(found, side.comparison.project.currency))
         if found.asked.unknown.moved > 0.01:
@@ -414,7 +417,7 @@ def band_heading(project, view):
     str
         In words. [-]
     """
-    return f"{project.currency} a month the build costs more, eight times out of ten; above: chance that it is the cheaper; {view}"
+    return f"{project.currency} a month more, {view}; %: chance to be cheaper"
 
 
 def swings_heading(project, view):

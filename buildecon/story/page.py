@@ -242,6 +242,24 @@ def list_html(title, texts):
     return f"<h3>{escape(title)}</h3>{_items('notes', said)}" if said else ""
 
 
+def answers_html(title, pairs):
+    """Questions with their answers, side by side, one above the other on a narrow page.
+
+    Parameters
+    ----------
+    title : str
+        Plain words. [-]
+    pairs : sequence of tuple of str
+        What is asked, and the answer. [-]
+
+    Returns
+    -------
+    str
+        Html. [-]
+    """
+    return f'<h3>{escape(title)}</h3><dl class="asked">' + "".join(f"<dt>{escape(asked)}</dt><dd>{escape(told)}</dd>" for asked, told in pairs) + "</dl>"
+
+
 def key_note_html(text):
     """A quiet sentence under a table.
 

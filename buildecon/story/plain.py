@@ -6,7 +6,21 @@ from buildecon.decision.compare import price_of_joy
 from buildecon.ledger.cash import cash_by_month, peak_funding
 from buildecon.story.cost_tables import causes_table, spread, statements_table, systems_table
 from buildecon.story.cost_words import forecast_sentences, honesty_sentences, owed_sentences, quoted_sentence, rules_sentences, small_change_sentence
-from buildecon.story.words import amount, answer, assumptions, break_even_verdict, cautions, gate_cost_sentence, joy_sentence, near_misses, number, years_text
+from buildecon.story.doubt_tables import finding_out_table, turning_table
+from buildecon.story.doubt_words import verdict_lines, verdict_sentence
+from buildecon.story.words import (
+    amount,
+    answer,
+    assumptions,
+    break_even_verdict,
+    cautions,
+    gate_cost_sentence,
+    is_figure,
+    joy_sentence,
+    near_misses,
+    number,
+    years_text,
+)
 
 WIDTH = 96
 
@@ -102,7 +116,7 @@ def keep_text(comparison, years, more=()):
     return "\n\n".join(part for part in [paragraph(lead), table, bullets("Must-haves", notes), *more, _closing(comparison)] if part)
 
 
-def decide_text(whole, today, totals):
+def decide_text(whole, today, totals, found):
     """Build or buy, as plain text.
 
     Parameters
@@ -111,15 +125,18 @@ def decide_text(whole, today, totals):
         The two views. [-]
     totals : Ladder
         The project's totals. [money]
+    found : Verdict
+        Of the two. [-]
 
     Returns
     -------
     str
-        Both answers, the break-evens, the price of joy, the must-haves, the notes. [-]
+        The verdict, both answers, the break-evens, the price of joy, the must-haves, the notes. [-]
     """
     kept = whole.what_if.years_kept
     years = sorted({*(y for y in (2, 3, 5, 6, 9, 10) if y <= whole.project.file.use.horizon_years), kept})
     parts = [
+        paragraph(verdict_sentence(found)),
         paragraph("Whole story. " + answer(whole, totals)),
         paragraph("From today. " + answer(today, totals)),
     ]
@@ -137,7 +154,17 @@ def decide_text(whole, today, totals):
     musts = [f"{option.name} fails: {gate.reason}." for option, gates in zip(whole.options, whole.gates, strict=True) for gate in gates if not gate.passes]
     musts += gate_cost_sentence(whole) + [f"Near miss: {text}." for text in near_misses(whole)]
     parts.append(bullets("Joy and must-haves", ["Whole story. " + joy_sentence(whole), "From today. " + joy_sentence(today), *musts, *(f"Left out from today: {o.name}, {o.from_today.because.rstrip('.')}." for o in today.left_out)]))
-    return "\n\n".join([*parts, _closing(whole)])
+    parts.append(bullets("The verdict on one page", [f"{asked}. {told}" for asked, told in verdict_lines(found)]))
+    parts += [_rows(finding_out_table(found.forward.doubts, found.project)[:6], f"what is not known, {found.forward.comparison.view}"), _rows(turning_table(found.forward), f"what would turn the answer, {found.forward.comparison.view}")]
+    return "\n\n".join([*filter(None, parts), _closing(whole)])
+
+
+def _rows(rows, title):
+    """A table of finished rows; its first column is named by the title."""
+    if not rows:
+        return ""
+    first, *rest = rows[0]
+    return sheet([title, *rest], [list(row.values()) for row in rows], left={0, *(k for k, name in enumerate(rows[0]) if not all(is_figure(row[name]) for row in rows))})
 
 
 def check_text(project, totals, doubts=()):

@@ -279,7 +279,7 @@ def assumptions(comparison):
         f"{number(what_if.distance_a_year)} {unit} and {number(float(file.use.drive_days_a_year))} drive days a year.",
         f"The build's value when done: {amount(what_if.end_value, currency)}" + (f" ({file.value.basis})" if what_if.end_value == written else ", as moved."),
         *_energy_prices(file, what_if.energy_price),
-        "What wears out and the end of a life are in these sums where build.toml gives them; the chance of each figure is not in them yet.",
+        "What wears out and the end of a life are in these sums where build.toml gives them; ranges count in the chances, likely figures everywhere else.",
     ]
     if what_if.still_to_come:
         said.append(f"Still to come: {amount(what_if.still_to_come, currency)}; a range counts at its mean, (low + 4 likely + high) / 6.")
