@@ -16,6 +16,7 @@ from buildecon.ledger.ladder import ladder
 from buildecon.ledger.settlement import settle
 from buildecon.ledger.variance import waterfall
 from buildecon.project import read_project
+from buildecon.project.chances import Chances
 from buildecon.project.exports import suggested, table_of
 from buildecon.project.forms import Source
 from buildecon.project.intake import ACCEPTED, ASKED, REJECTED, THERE, judged, taken
@@ -42,7 +43,7 @@ def start_of(whole):
     options = tuple(option.model_copy(update={"counts_on": ()}) for option in whole.options)
     base = tuple(line for line in whole.lines if line.nature == "base car")
     events = tuple(event for event in whole.events if event.line in {line.id for line in base})
-    return whole.model_copy(update={"file": whole.file.model_copy(update={"options": options, "jobs": (), "phases": ()}), "lines": base, "events": events})
+    return whole.model_copy(update={"file": whole.file.model_copy(update={"options": options, "jobs": (), "phases": (), "chances": Chances()}), "lines": base, "events": events})
 
 
 def take_in(project, name):
