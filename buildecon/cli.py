@@ -9,7 +9,7 @@ from pathlib import Path
 
 from buildecon import __version__
 
-PAGES = ("build_or_buy", "what_has_it_cost", "what_is_it_worth", "how_long_to_keep_it", "finish_or_sell", "enter_receipts")
+PAGES = ("build_or_buy", "what_has_it_cost", "what_is_it_worth", "how_long_to_keep_it", "finish_or_sell", "what_to_cut", "enter_receipts")
 
 
 def main(arguments=None):
@@ -64,6 +64,7 @@ def _parser():
         ("keep", _keep, "what does keeping each option cost, by years kept"),
         ("finish", _finish, "half-way: finish it, sell it as it stands, part it out, shelve it or keep it"),
         ("decide", _decide, "build it or buy one"),
+        ("trim", _trim, "what to do with the money and hours there are, and what to cut"),
         ("open", _open, "open the notebooks on a project folder, on this machine only"),
     ):
         verb = verbs.add_parser(name, help=words, description=f"{words[0].upper()}{words[1:]}.")
@@ -75,7 +76,7 @@ def _parser():
             verb.add_argument("--confirm", action="store_true", help="keep the mapping shown for a new source in build.toml")
             verb.add_argument("--take", type=_rows, default=(), metavar="ROWS", help="rows asked about that are to be taken too, as 12,15")
             verb.add_argument("--save", action="store_true", help="write the rows into the folder; else they are only shown")
-        if name in ("check", "import", "cost", "worth", "keep", "finish", "decide"):
+        if name in ("check", "import", "cost", "worth", "keep", "finish", "decide", "trim"):
             verb.add_argument("--json", action="store_true", help="give a versioned object instead of text")
         if name == "cost":
             verb.add_argument("--sheet", metavar="FILE.xlsx", help="write lines and totals into a new spreadsheet too")
@@ -84,6 +85,11 @@ def _parser():
             verb.add_argument("--from-today", action="store_true", help="leave out the money already spent")
         if name in ("keep", "finish", "decide"):
             verb.add_argument("--discount-rate", type=_rate, help="a fraction a year, 0.03 for 3 %%; else the one in build.toml")
+        if name == "trim":
+            verb.add_argument("--budget", type=_limit, metavar="MONEY", help="money for the jobs; else that of [trim] in build.toml")
+            verb.add_argument("--hours", type=_limit, help="own hours for them; else those of [trim]")
+            verb.add_argument("--again", action="store_true", help="what somebody would choose who does the whole again")
+            verb.add_argument("--selling", action="store_true", help="the car is sold: only what a job adds to the sale counts")
         if name == "open":
             verb.add_argument("page", nargs="?", choices=PAGES, default=PAGES[0], help="the question to open; the first by default")
             verb.add_argument("--port", type=int, default=0, help="port on 127.0.0.1; a free one by default")
@@ -231,6 +237,20 @@ def _decide(typed):
     return f"{decide_text(whole, today, totals, found)}\n\nTo move the numbers yourself: {_command()} open {shlex.quote(typed.folder)}"
 
 
+def _trim(typed):
+    from buildecon.decision.trim import trimmed, worth_by_money
+    from buildecon.decision.work_list import AGAIN, menu, usual_view
+    from buildecon.ledger.settlement import settle
+    from buildecon.story.trim_given import trim_document, trim_text
+
+    project = _project(typed)
+    settled, plan = settle(project), project.file.trim
+    jobs = menu(project, settled, AGAIN if typed.again else usual_view(project, settled), not typed.selling)
+    budget, hours = (float("inf") if limit is None else float(limit) for limit in (plan.budget if typed.budget is None else typed.budget, plan.hours if typed.hours is None else typed.hours))
+    found, curve = trimmed(jobs, budget, hours), worth_by_money(jobs, hours)
+    return _json(trim_document(found, curve)) if typed.json else trim_text(found, curve)
+
+
 def _open(typed):
     from buildecon.serve import serve
 
@@ -293,6 +313,16 @@ def _rate(text):
     if not -0.9 <= rate <= 1:
         raise argparse.ArgumentTypeError(f"must be a fraction a year between -0.9 and 1, got {text!r}. Write 3 % as 0.03")
     return rate
+
+
+def _limit(text):
+    try:
+        limit = float(text.replace(",", ""))
+    except ValueError:
+        limit = -1.0
+    if not 0 <= limit <= 1e12:
+        raise argparse.ArgumentTypeError(f"must be a number of at least 0, got {text!r}")
+    return limit
 
 
 def _refuse(message):

@@ -31,7 +31,7 @@ def test_finish_gives_the_object_it_promises(capsys):
     assert found["keep"]["against"] == "used-corran" and (round(found["keep"]["per_month"]), round(found["keep"]["against_per_month"])) == (361, 577)
     assert found["cost_ceiling"] == 9215 and found["finished_value_needed"] == 31187.29
     assert found["spent_not_in_this_decision"] == 57820
-    assert [phase["before"] for phase in found["gates"]["phases"]][1] == "the paint"
+    assert [phase["before"] for phase in found["gates"]["phases"]][1] == "Paint"
     assert (found["still_to_come"]["at_the_pace_so_far"], found["still_to_come"]["past"]) == (7075.82, None)
 
 

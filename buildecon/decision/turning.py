@@ -145,12 +145,34 @@ def _turning(name, difference, low, high, now):
         return np.broadcast_to(np.asarray(difference(x), dtype=float), x.shape)
 
     found, here = find_crossings(spread, low, high), float(spread(np.array([now]))[0])
+    return nearest_turning(name, now, here, found)
+
+
+def nearest_turning(name, now, here, found):
+    """Turning point of one dial from a search that was made already.
+
+    Parameters
+    ----------
+    name : str
+        The dial. [-]
+    now : float
+        Where it stands. [unit of the search]
+    here : float
+        Cost of the first less cost of the second there. [money]
+    found : BreakEven
+        Over its range. [unit of the search]
+
+    Returns
+    -------
+    Turning
+        With the nearest crossing or jump. [unit of the search]
+    """
     cheaper = {-1: "first", 0: "neither", 1: "second"}[int(np.sign(here))]
     if not found.at:
         return Turning(name, now, cheaper, found, np.nan, np.nan, np.nan, np.nan)
     nearest = min(found.at, key=lambda at: abs(at - now))
     change = nearest - now
-    return Turning(name, now, cheaper, found, nearest, change, change / abs(now) if now else np.nan, change / (high - low))
+    return Turning(name, now, cheaper, found, nearest, change, change / abs(now) if now else np.nan, change / (found.high - found.low))
 
 
 def _changes(rows, places):

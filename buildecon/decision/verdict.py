@@ -9,7 +9,7 @@ from buildecon.decision.chances import SEED, Asked
 from buildecon.decision.compare import Comparison, price_of_joy
 from buildecon.decision.doubts import doubts, turning
 from buildecon.decision.inputs import unknown
-from buildecon.decision.turning import nearest_changes
+from buildecon.decision.turning import nearest_changes, nearest_turning
 
 CLOSE = (0.4, 0.6)  # a chance between them is too close to call: our own convention
 
@@ -36,8 +36,11 @@ class Side:
 
     @cached_property
     def turnings(self):
-        """Where each number would turn the answer."""
-        return turning(self.asked)
+        """Where each number would turn the answer, years kept first."""
+        found = self.comparison.against_cheapest()
+        if found is None:
+            return {}
+        return {"years_kept": nearest_turning("years_kept", float(self.years), self.more, found)} | turning(self.asked)
 
     @cached_property
     def changes(self):

@@ -3,9 +3,11 @@
 from collections import Counter, defaultdict
 from decimal import Decimal
 
+from buildecon.project.chances import figure_at
 from buildecon.project.faults import Fault, unknown_name, wrong
 from buildecon.project.fills import fill_faults
 from buildecon.project.half_way import half_way_faults
+from buildecon.project.job_rules import job_faults
 from buildecon.quantities.money import converted
 from buildecon.quantities.units import BOUGHT_AS, PER_100_KM
 
@@ -35,7 +37,7 @@ def consistency_faults(project, line_of, broken=frozenset()):
     """
     rules = [_line_faults(project)]
     if project.file is not None:
-        rules += [_event_faults(project, broken), _option_faults(project, line_of, broken), _build_faults(project, line_of, broken), _market_faults(project, line_of, broken), fill_faults(project, broken), half_way_faults(project, line_of, broken)]
+        rules += [_event_faults(project, broken), _option_faults(project, line_of, broken), _build_faults(project, line_of, broken), _market_faults(project, line_of, broken), fill_faults(project, broken), half_way_faults(project, line_of, broken), job_faults(project, line_of, broken)]
     return [fault for rule in rules for fault in rule]
 
 
@@ -291,6 +293,11 @@ def _build_faults(project, line_of, broken):
     for name, count in Counter(one.name for one in project.file.sources).items():
         if count > 1:
             yield Fault("build.toml", line_of("sources"), "sources.name", f"must have names that differ, got {name!r} {count} times.")
+    lines = {f"lines.{line.id}" for line in project.lines}
+    for one in project.file.chances.finding_out:
+        if one.what not in (*lines, "spent", "half_way.past_overruns", "chances.counted_on") and figure_at(project.file, one.what) is None and not (one.what.startswith("lines.") and "lines.csv" in broken):
+            message = wrong("where a figure stands, as 'options.ID.price', 'value.finished' or 'lines.ID'", one.what)
+            yield Fault("build.toml", line_of("chances", "finding_out"), "chances.finding_out.what", message)
     if "lines.csv" not in broken and not any(line.nature == "base car" for line in project.lines):
         yield Fault("lines.csv", 0, "nature", "must have one line of nature 'base car': what the car was bought for, or its as-is value today.")
 

@@ -123,10 +123,6 @@ def half_way_faults(project, line_of, broken=frozenset()):
             if id in seen:
                 fault(("phases", k), f"phases.{k + 1}.lines", f"must be in one phase only, got {id!r}, which {seen[id]!r} has already.")
             seen.setdefault(id, phase.id)
-    ids = [phase.id for phase in file.phases]
-    for k, id in enumerate(ids):
-        if id in ids[:k]:
-            fault(("phases", k), f"phases.{k + 1}.id", f"must differ from that of every other, got {id!r} again.")
     if len(file.phases) > MOST_PHASES:
         fault(("phases", MOST_PHASES), "phases", f"must be at most {MOST_PHASES}, got {len(file.phases)}. Put small ones together.")
     if file.phases and file.phases[0].stop_value is not None:

@@ -1,5 +1,7 @@
 """Ends, steps and labels of the sliders of the pages, and which build they turn."""
 
+from math import inf
+
 
 def slider_ends(project, written):
     """Ends, steps and labels of the sliders, around what the files say.
@@ -115,6 +117,48 @@ def market_dials(project):
         stop = _whole(max(2 * stated.distance, 100.0))
         found["distance"] = {"start": 0.0, "stop": stop, "step": _round_step(stop), "value": stated.distance, "label": f"On this car's clock, {unit}"}
     return found
+
+
+def trim_dials(menu):
+    """Ends, steps and labels of the sliders for what to cut.
+
+    Parameters
+    ----------
+    menu : Menu
+        What can be chosen, with `[trim]` of its project. [money]
+
+    Returns
+    -------
+    dict of str to dict
+        Budget and hours: start, stop, step, value and label of the slider; the right end is more than all the jobs take. [money, hour]
+    """
+    plan, currency = menu.project.file.trim, menu.project.currency
+    whole = sum(work.cost for work in menu.works) + float(sum(menu.phases.opens))
+    time = sum(work.hours for work in menu.works)
+    found = {}
+    for name, most, given, label in (("budget", whole, plan.budget, f"Money for it, {currency}; right end: no limit"), ("hours", time, plan.hours, "Own hours; right end: no limit")):
+        given = None if given is None else float(given)
+        stop = _whole(max(1.1 * most, 0.0 if given is None else 1.2 * given, 10.0))
+        found[name] = {"start": 0.0, "stop": stop, "step": _round_step(stop), "value": stop if given is None else given, "label": label}
+    return found
+
+
+def limits(values, ends):
+    """What sliders allow; one at its right end allows all.
+
+    Parameters
+    ----------
+    values : dict of str to float
+        Of the sliders. [money, hour]
+    ends : dict of str to dict
+        Their ends. [money, hour]
+
+    Returns
+    -------
+    dict of str to float
+        Inf for no limit. [money, hour]
+    """
+    return {name: inf if value >= ends[name]["stop"] else value for name, value in values.items()}
 
 
 def builds(project):

@@ -29,6 +29,7 @@ FIND_OUT = {
     "distance_a_year": "your odometer over a year", "upkeep": "a workshop's price for its yearly service", "amount": "a log of fills", "insurance": "a quote from the insurer",
 }  # fmt: skip
 DIALS = {
+    "years_kept": "years kept",
     "distance_a_year": "distance a year", "end_value": "what the build sells for when done", "still_to_come": "what is still to come", "spent_off": "what the build has cost in all",
     "energy_price": "energy price, times today's", "enjoyment": "what having it is worth to you a year", "discount_percent": "discount rate, % a year",
     "decline_percent": "what the build loses, % of its value a year",
@@ -274,6 +275,8 @@ def dial_figure(name, value, project):
     """
     if not np.isfinite(value):
         return "-"
+    if name == "years_kept":
+        return years_text(value)
     if name == "distance_a_year":
         return f"{number(value)} {project.file.build.distance_unit}"
     if name == "energy_price":

@@ -180,3 +180,14 @@ def test_money_cannot_have_moved_after_the_day_the_figures_hold_on(tmp_path):
         "events.csv line 2, date: must be on or before as_of, 2026-06-30, got 2026-07-01. "
         "Leave it empty and write due, if it has not happened yet; else move as_of in build.toml."
     ]
+
+
+@pytest.mark.parametrize("what", ["options.other.price", "lines.a2", "value.finished", "use.distance_a_year", "spent", "options.build.yearly.upkeep"])
+def test_what_can_be_found_out_stands_somewhere(tmp_path, what):
+    assert said(tmp_path, build=TOML + f'\n[[chances.finding_out]]\nwhat = "{what}"\ncosts = 10\n') == []
+
+
+@pytest.mark.parametrize("what", ["options.nobody.price", "lines.zz", "value", "value.basis", "price"])
+def test_what_can_be_found_out_must_stand_somewhere(tmp_path, what):
+    found = said(tmp_path, build=TOML + f'\n[[chances.finding_out]]\nwhat = "{what}"\ncosts = 10\n')
+    assert len(found) == 1 and found[0].endswith(f"chances.finding_out.what: must be where a figure stands, as 'options.ID.price', 'value.finished' or 'lines.ID', got '{what}'.")

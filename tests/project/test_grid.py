@@ -22,7 +22,7 @@ def test_a_cell_typed_anew_a_row_added_and_one_taken_out(tmp_path):
     project = read_project(tmp_path / "van")
     rows = grid_of(project)
     rows[1] |= {"paid": "about 90-110", "note": EMPTY}
-    rows[2:4] = [rows[3]]
+    rows[2:4] = [rows[2]]  # v004, which no job names
     rows.append({name: None for name in rows[0]} | {"id": "n1", "system": "Tools", "item": "vice", "nature": "tool", "paid": "35"})
     rows.append({name: float("nan") for name in rows[0]})  # a row the page has added and nobody filled
     after = from_grid(project, rows)

@@ -19,7 +19,6 @@ PHASE = '[[phases]]\nid = "{}"\nwhat = "x"\n'
         (f'[half_way]\n[[half_way.without]]\nwhat = "x"\nlines = ["{ID}", "{ID}"]\nfinished = 1\n', f"half_way.without.1.lines: must name each line once, got '{ID}' 2 times."),
         (PHASE.format("a") + 'lines = ["nope"]\n', "phases.1.lines: 'nope' is not a known name. Known names: a1"),
         (PHASE.format("a") + f'lines = ["{ID}"]\n' + PHASE.format("b") + f'lines = ["{ID}"]\n', f"phases.2.lines: must be in one phase only, got '{ID}', which 'a' has already."),
-        (PHASE.format("a") + PHASE.format("a"), "phases.2.id: must differ from that of every other, got 'a' again."),
         (PHASE.format("a") + "stop_value = 900\n", "phases.1.stop_value: must be left out of the first phase, got 900. Stopping before it is selling today: value.as_is."),
         ("".join(PHASE.format(k) for k in range(8)), "phases: must be at most 7, got 8. Put small ones together."),
         (PHASE.format("a") + f'lines = ["{ID}"]\ncost = 5\n', "given lines or cost, and not both"),

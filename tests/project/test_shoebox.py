@@ -16,6 +16,7 @@ from buildecon.ledger.ladder import ladder
 from buildecon.ledger.settlement import settle
 from buildecon.ledger.variance import waterfall
 from buildecon.project import read_project
+from buildecon.project.chances import Chances
 from buildecon.project.exports import suggested, table_of
 from buildecon.project.forms import Source
 from buildecon.project.half_way import HalfWay
@@ -39,11 +40,11 @@ def file_of(name, kind):
 
 
 def start_of(whole):
-    """The demo before anything is taken in: its build.toml and the car. What names lines can do so only once they are there."""
+    """The demo before anything is taken in: its build.toml and the car. An option can count on a credit, and a job or phase be made of lines, only once they are there."""
     options = tuple(option.model_copy(update={"counts_on": ()}) for option in whole.options)
     base = tuple(line for line in whole.lines if line.nature == "base car")
     events = tuple(event for event in whole.events if event.line in {line.id for line in base})
-    return whole.model_copy(update={"file": whole.file.model_copy(update={"options": options, "half_way": HalfWay(), "phases": ()}), "lines": base, "events": events})
+    return whole.model_copy(update={"file": whole.file.model_copy(update={"options": options, "jobs": (), "half_way": HalfWay(), "phases": (), "chances": Chances()}), "lines": base, "events": events})
 
 
 def take_in(project, name):

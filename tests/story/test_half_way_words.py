@@ -90,15 +90,15 @@ def test_what_is_left_is_read_three_ways_and_why_it_stays():
 
 def test_gates_say_go_look_or_stop():
     said = gate_sentences(of(demo("pickup")))
-    assert said[1] == "Before 'the paint': go on if it costs less than 251 USD (1,894 is expected); stopping there brings 32,204. As it is expected now, stop there."
+    assert said[1] == "Before 'Paint': go on if it costs less than 251 USD (1,894 is expected); stopping there brings 32,204. As it is expected now, stop there."
     assert "Looking first changes nothing here." in said
     news = BadNews(what="rot", chance=sure("0.35"), adds=sure(9000), look=sure(250))
     look = of(changed(demo("pickup"), phases=(Phase(id="all", what="all of it", lines=tuple(f"p{n:03}" for n in range(66, 75)), bad_news=news),)))
     assert "Have a look first." in gate_sentences(look)[0] and any(text.startswith("Looking first is worth") for text in gate_sentences(look))
     assert gates_table(look)[0]["looking first"] == "100%"
     never = of(demo("pickup"), finished=20000.0)
-    assert gate_sentences(never)[0].startswith("Before 'comfort: batteries, solar, lights, seats, drawers' (today): stop, whatever it costs")
-    assert gate_sentences(never)[1] == "Before 'the paint': one does not come here."
+    assert gate_sentences(never)[0].startswith("Before 'Phase 4: comfort' (today): stop, whatever it costs")
+    assert gate_sentences(never)[1] == "Before 'Paint': one does not come here."
     assert gate_sentences(of(demo("van"))) == []
 
 
