@@ -121,7 +121,7 @@ def unknown(project, totals, market=None):
     file, chances = project.file, project.file.chances
     inputs = [*_in_tables(project), *_spent(totals)]
     shape, quantiles = partial(_quantile, chances.shape), {}
-    quantiles |= {one.id: shape(one.estimate) for one in inputs}
+    quantiles |= {one.id: shape(one.id, one.estimate) for one in inputs}
     quantiles |= _of_market(inputs, market)
     past = file.half_way.past_overruns
     lines, sure_left = [], 0.0
@@ -130,7 +130,7 @@ def unknown(project, totals, market=None):
             sure_left += float(part.likely)
         else:
             lines.append(Input(f"lines.{settled.line.id}", part, COST, (settled.line.id, settled.line.item)))
-            quantiles[lines[-1].id] = shape(part)
+            quantiles[lines[-1].id] = shape(lines[-1].id, part)
     inputs += lines
     if past and (lines or sure_left):
         inputs.append(Input(OVERRUN, _ends([float(one) for one in past]), DELAY))
@@ -244,15 +244,18 @@ def _ends(figures):
     return Estimate(*(Decimal(str(value)) for value in (low, (low + high) / 2, high)))
 
 
-def _quantile(shape, estimate):
+def _quantile(shape, path, estimate):
     """Quantile function of a range; four in five takes its ends as a tenth and nine tenths, and leaves the likely figure out."""
     low, likely, high = estimate.floats
-    if shape == "pert":
+    name = path.split(".")[-1]
+    if shape == "pert" or name == "years":  # rows of a table of values would overtake one another
         return pert(low, likely, high)
     if shape == "triangular":
         return triangular(low, likely, high)
     quantile = lognormal(low, high) if low > 0 else normal(low, high)
-    least, most = 0.0 if low >= 0 else -np.inf, 1.0 if high <= 1 else np.inf  # an amount stays one, and so does a share
+    is_rate = name.endswith("rate")
+    least = 0.0 if low >= 0 else -0.9 if is_rate else -np.inf  # an amount stays one, and so do a share and a rate
+    most = 0.9 if name == "charging_loss" else 1.0 if is_rate or name.endswith("share") else np.inf
     return lambda u: np.clip(quantile(u), least, most)
 
 
