@@ -5,16 +5,18 @@ from functools import cached_property
 
 import numpy as np
 
+from buildecon.decision.breakeven import EQUAL
 from buildecon.decision.compare import as_written
 from buildecon.decision.gates import gates_of
-from buildecon.decision.inputs import COUNTED, SPENT, Unknown
+from buildecon.decision.inputs import COUNTED, OVERRUN, SPENT, Unknown
 from buildecon.decision.option_terms import WHOLE_STORY, Question, all_in, ends_by, life_of, money_in, offered, terms_of, values_by
+from buildecon.decision.what_counts import counted
 from buildecon.ownership.expected import expected_renewals_by_month
-from buildecon.ownership.keeping import level_cost
 from buildecon.ownership.replacement import totals_if_replaced
 from buildecon.ownership.scenarios import totals as totals_by_scenario
 from buildecon.project.records import WhatIf
 from buildecon.quantities.sampling import error_of_blocks
+from buildecon.quantities.timevalue import annuity_factor, rate_per_period
 
 BLOCKS, EACH = 8, 512  # independent sets of even points: together the draws, apart their error
 SEED = 20260101
@@ -66,16 +68,7 @@ class Asked:
     @cached_property
     def inputs(self):
         """The inputs that the costs of these options count with."""
-        mine = tuple(f"options.{option.id}." for option in self.options)
-        out = {"use.distance_a_year"} if "distance_a_year" in self.turned else set()
-        build = self.options[0]
-        out |= {"value.finished"} if "end_value" in self.turned or build.value not in (None, self.project.file.value.finished) else set()
-        out |= {"value.as_is"} if self.view == WHOLE_STORY else {SPENT}
-        fuels = tuple(f"energy.{part.source}." for option in self.options for part in option.energy)
-        left = () if "still_to_come" in self.turned else ("lines.", "half_way.past_overruns")
-        kept = ("use.", "value.", SPENT, COUNTED, *mine, *fuels, *left)
-        found = [one for one in self.unknown.inputs if one.id not in out and one.id.startswith(kept)]
-        return tuple(one for one in found if not (one.id.endswith(".decline_rate") and "decline_percent" in self.turned and one.id.startswith(mine[0])))
+        return counted(self.unknown, self.options, self.view, self.turned)
 
     def question(self, draws, turned=None):
         """The question with draws in the place of ranges.
@@ -83,12 +76,12 @@ class Asked:
         `turned` may hold arrays by field of `WhatIf`, one value a draw, for numbers that are tried out.
         """
         project = self.unknown.with_draws(draws)
-        quoted = project.option(project.file.build.quoted_option)
-        numbers = self.what_if.model_dump() | {"spent_off": draws[SPENT] - float(self.unknown.totals["stands_in_at"]) if SPENT in draws else 0.0, "counted_on_comes": draws.get(COUNTED, 1.0)}
-        free = {"distance_a_year": project.file.use.distance_a_year, "end_value": quoted.value or project.file.value.finished}
-        numbers |= {name: one.figure for name, one in free.items() if name not in self.turned}
-        if "still_to_come" not in self.turned:
-            numbers["still_to_come"] = self.unknown.left(draws)
+        quoted, use = project.option(project.file.build.quoted_option), project.file.use
+        free = {"distance_a_year": use.distance_a_year.figure, "end_value": (quoted.value or project.file.value.finished).figure, "discount_percent": 100 * use.discount_rate.figure}
+        free |= {"spent_off": draws[SPENT] - float(self.unknown.totals["stands_in_at"])} if SPENT in draws else {}
+        free |= {"counted_on_comes": draws[COUNTED]} if COUNTED in draws else {}
+        free |= {"still_to_come": self.unknown.left(draws)} if any(name == OVERRUN or name.startswith("lines.") for name in draws) else {}
+        numbers = self.what_if.model_dump() | {name: value for name, value in free.items() if name not in self.turned}
         return Question(project, self.unknown.totals, WhatIf.model_construct(**numbers | (turned or {})), self.view)
 
     def costs(self, draws, turned=None):
@@ -99,6 +92,16 @@ class Asked:
         question = self.question(draws, turned)
         options = [next(one for one in offered(question.project, self.view)[0] if one.id == option.id) for option in self.options]
         return scenario_costs(options, question, max((np.size(each) for each in (*draws.values(), *(turned or {}).values())), default=1))
+
+    def a_month(self, more, draws):
+        """Money over all years as equal monthly payments, NaN at the start.
+
+        Parameters are present values, shape (years + 1, n), and the draws they were worked out with. [money]
+        """
+        drawn = "use.discount_rate" in draws and "discount_percent" not in self.turned
+        rate = rate_per_period(draws["use.discount_rate"] if drawn else self.what_if.discount_percent / 100, 12)
+        months = 12 * np.arange(len(more))[:, None]
+        return np.where(months > 0, more / np.where(months > 0, annuity_factor(rate, months), 1.0), np.nan)
 
 
 def scenario_costs(options, question, n):
@@ -133,7 +136,7 @@ def _costs(options, question, months, by_month, n):
     parts = [money_in(option, question) for option in options]
     values = values_by(options, question, years)
     terms = terms_of(options, question, parts, values, ends_by(options, question, values, years), n)
-    rate, inflation = question.rate, float(question.project.file.use.inflation_rate)
+    rate, inflation = question.rate, question.project.file.use.inflation_rate.figure
     if by_month:
         total = totals_if_replaced(terms, months, life_of(options, question, terms, all_in(options, question, parts)), 12, rate, inflation).total
     else:
@@ -172,17 +175,13 @@ class Chances:
     @cached_property
     def cheaper(self):
         """Chance that the build is the cheaper by years kept, and its standard error, each of shape (years + 1,)."""
-        wins = (self.more < 0).astype(float)
+        wins = np.where(np.abs(self.more) <= EQUAL, 0.5, self.more < 0)  # where both cost the same, neither is the cheaper
         return wins.mean(axis=-1), error_of_blocks(wins, BLOCKS)
 
     @cached_property
     def band(self):
         """What the build costs more a month: a tenth, half and nine tenths of the draws are below, shape (3, years + 1); NaN at the start. [money/month]"""
-        ends = np.quantile(self.more, BAND, axis=-1)
-        months = 12 * np.arange(ends.shape[1])
-        monthly = np.full((3, months[-1] + 1), 0.0)
-        monthly[:, ::12] = ends
-        return level_cost(monthly, self.asked.what_if.discount_percent / 100)[:, ::12]
+        return np.quantile(self.asked.a_month(self.more, self.draws), BAND, axis=-1)
 
     @property
     def year(self):

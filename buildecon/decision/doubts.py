@@ -10,7 +10,6 @@ from buildecon.decision.information import Worth, first_order, perfect_informati
 from buildecon.decision.option_terms import WHOLE_STORY
 from buildecon.decision.sensitivity import Indices, Swings, indices, tornado
 from buildecon.decision.turning import Border, border, turning_points
-from buildecon.quantities.timevalue import annuity_factor, rate_per_period
 
 RUNS = 256  # draws of each of the d + 2 samples for the shares that need inputs by themselves
 MAP_PLACES = 25
@@ -88,12 +87,11 @@ def doubts(asked, seed=SEED):
 
 def _more_a_month(asked):
     """From draws to what the build costs above the cheapest other that passes, a month over the years asked about."""
-    years, rate = asked.what_if.years_kept, rate_per_period(asked.what_if.discount_percent / 100, 12)
-    months = float(annuity_factor(rate, 12 * years))
+    years = asked.what_if.years_kept
 
     def more(draws):
-        cost = asked.costs(draws)[:, years]
-        return (cost[0] - cost[1:].min(axis=0)) / months
+        cost = asked.costs(draws)
+        return asked.a_month(cost[0] - cost[1:].min(axis=0), draws)[years]
 
     return more
 

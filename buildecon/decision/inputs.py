@@ -59,8 +59,8 @@ class Unknown:
         Of the correlation of all inputs; None where nothing moves together. [-]
     moved : float
         The largest change that was needed to make the correlations possible. [-]
-    sure_left : float
-        Still to come that has no range. [money]
+    sure_left, bills : float
+        Still to come that has no range, and bills that are not paid yet, which run over no more. [money]
     """
 
     project: Project
@@ -70,6 +70,7 @@ class Unknown:
     root: np.ndarray | None
     moved: float
     sure_left: float
+    bills: float = 0.0
 
     def drawn(self, n, seeds):
         """Draws of every input by id, shape (n x seeds,), each seed an independent set of even points."""
@@ -86,11 +87,13 @@ class Unknown:
 
     def left(self, draws):
         """Still to come in all. [money]"""
-        return self.sure_left * draws.get(OVERRUN, 1.0) + sum(self.left_by_line(draws).values())
+        return self.bills + self.sure_left * draws.get(OVERRUN, 1.0) + sum(self.left_by_line(draws).values())
 
     def with_draws(self, draws):
         """The project with draws in the place of its ranges."""
-        return self.project.model_copy(update={"file": _with_draws(self.project.file, draws, "")})
+        file = self.project.file
+        again = {path: draws["value.finished"] for path in _own_values(file) if "value.finished" in draws and self.project.option(path.split(".", 1)[1].removesuffix(".value")).value == file.value.finished}
+        return self.project.model_copy(update={"file": _with_draws(file, draws | again, "")})
 
 
 def unknown(project, totals, market=None):
@@ -118,7 +121,7 @@ def unknown(project, totals, market=None):
     file, chances = project.file, project.file.chances
     inputs = [*_in_tables(project), *_spent(totals)]
     shape, quantiles = partial(_quantile, chances.shape), {}
-    quantiles |= {one.id: shape(one.estimate) for one in inputs}
+    quantiles |= {one.id: shape(one.id, one.estimate) for one in inputs}
     quantiles |= _of_market(inputs, market)
     past = file.half_way.past_overruns
     lines, sure_left = [], 0.0
@@ -127,43 +130,52 @@ def unknown(project, totals, market=None):
             sure_left += float(part.likely)
         else:
             lines.append(Input(f"lines.{settled.line.id}", part, COST, (settled.line.id, settled.line.item)))
-            quantiles[lines[-1].id] = shape(part)
+            quantiles[lines[-1].id] = shape(lines[-1].id, part)
     inputs += lines
     if past and (lines or sure_left):
         inputs.append(Input(OVERRUN, _ends([float(one) for one in past]), DELAY))
         quantiles[OVERRUN] = empirical([float(one) for one in past])
     comes = float(chances.counted_on)
-    if 0 < comes < 1 and any(one.owed for one in totals.settled):
+    if comes < 1 and any(one.owed for one in totals.settled):
         inputs.append(Input(COUNTED, _ends([0, 1])))
         quantiles[COUNTED] = lambda u: (np.asarray(u) >= 1 - comes).astype(float)
     root, moved = _together(inputs, project)
-    return Unknown(project, totals, tuple(inputs), {one.id: quantiles[one.id] for one in inputs}, root, moved, sure_left)
+    return Unknown(project, totals, tuple(inputs), {one.id: quantiles[one.id] for one in inputs}, root, moved, sure_left, float(sum(one.unpaid for one in totals.settled)))
 
 
 def _in_tables(project):
     """The ranges of build.toml that costs count with; an option that cannot be had in either view is left out."""
     file, found = project.file, []
+    hours = {"hobby": (), "wage": ("own_hours.spent", "own_hours.wage"), "shop": ("own_hours.spent", "own_hours.shop_rate")}[file.own_hours.convention]
+    unused = {*UNUSED, *OWN_HOURS} - {*hours}
     tables = [("use", file.use, ()), ("value", file.value, ()), *((f"energy.{name}", one, (name,)) for name, one in file.energy.items()), ("half_way", file.half_way, ())]
+    tables += [("this_car", file.this_car, ()), ("repairs", file.repairs, ()), ("own_hours", file.own_hours, ())]
     tables += [(f"options.{one.id}", one, (one.name,)) for one in project.options if one in offered(project, "whole story")[0]]
     for name, record, names in tables:
-        for path, estimate, inner in _ranges(record, name, names):
-            if path not in UNUSED and not _said_already(path, estimate, project):
+        for path, estimate, inner in _ranges(record, name, names) if record else ():
+            if path not in unused and not _said_already(path, estimate, project):
                 found.append(Input(path, estimate, _group(path, project), inner))
     return found
 
 
 def _said_already(path, estimate, project):
     """A build's own value that is the finished value written once more."""
-    return path.endswith(".value") and estimate == project.file.value.finished and path.split(".")[1] in {option.id for option in project.options if option.kind == "build"}
+    return path in _own_values(project.file) and estimate == project.file.value.finished
+
+
+def _own_values(file):
+    return [f"options.{option.id}.value" for option in file.options if option.kind == "build"]
 
 
 UNUSED = ("use.drive_hours_a_year", "use.business_share")
+OWN_HOURS = ("own_hours.spent", "own_hours.wage", "own_hours.shop_rate")
+BY_CHANCE = ("every", "used", "shape", "warranty", "warranty_pays")  # how long such a component lasts is spread by its shape already
 
 
 def _group(path, project):
     if path in ("value.as_is", "value.finished") or path.startswith("half_way.without") and path.endswith(".finished"):
         return VALUE
-    if path.endswith(".value") and path.split(".")[1] in {option.id for option in project.options if option.kind == "build"}:
+    if path in _own_values(project.file):
         return VALUE
     return DELAY if path.endswith((".build_months", "half_way.months", "half_way.hours")) else ""
 
@@ -173,7 +185,8 @@ def _ranges(record, path, names):
     for field in type(record).model_fields:
         value, here = getattr(record, field), f"{path}.{field}"
         if isinstance(value, Estimate) and not value.is_sure:
-            yield here, value, names
+            if not (field in BY_CHANCE and getattr(record, "shape", None) is not None):
+                yield here, value, names
         elif isinstance(value, Record):
             yield from _ranges(value, here, names)
         elif isinstance(value, tuple):
@@ -231,15 +244,18 @@ def _ends(figures):
     return Estimate(*(Decimal(str(value)) for value in (low, (low + high) / 2, high)))
 
 
-def _quantile(shape, estimate):
+def _quantile(shape, path, estimate):
     """Quantile function of a range; four in five takes its ends as a tenth and nine tenths, and leaves the likely figure out."""
     low, likely, high = estimate.floats
-    if shape == "pert":
+    name = path.split(".")[-1]
+    if shape == "pert" or name == "years":  # rows of a table of values would overtake one another
         return pert(low, likely, high)
     if shape == "triangular":
         return triangular(low, likely, high)
     quantile = lognormal(low, high) if low > 0 else normal(low, high)
-    least, most = 0.0 if low >= 0 else -np.inf, 1.0 if high <= 1 else np.inf  # an amount stays one, and so does a share
+    is_rate = name.endswith("rate")
+    least = 0.0 if low >= 0 else -0.9 if is_rate else -np.inf  # an amount stays one, and so do a share and a rate
+    most = 0.9 if name == "charging_loss" else 1.0 if is_rate or name.endswith("share") else np.inf
     return lambda u: np.clip(quantile(u), least, most)
 
 

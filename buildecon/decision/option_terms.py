@@ -107,7 +107,8 @@ def money_in(option, question):
     if option.kind == "build":
         if whole:
             parts["stands in at"] = float(totals["stands_in_at"]) + question.what_if.spent_off
-            parts["own hours"] = float(totals.hours_views[file.own_hours.convention] - totals.hours_views["hobby"])
+            rate = {"wage": file.own_hours.wage, "shop": file.own_hours.shop_rate}.get(file.own_hours.convention)
+            parts["own hours"] = question.project.hours_spent.figure * rate.figure if rate else 0.0
         else:
             parts["not selling it as it stands"] = as_is
         parts["still to come"] = question.what_if.still_to_come
@@ -277,9 +278,10 @@ def terms_of(options, question, parts, values, ends=None, scenarios=0):
     sources = list(file.energy) or [""]
     energy = [[0.0] * len(sources) for _ in options]
     for row, option in enumerate(options):
+        whole = sum(part.distance_share.figure for part in option.energy)  # drawn apart, the shares are still all of it
         for part in option.energy:
             price = question.what_if.energy_price * price_per_litre_or_kwh(file.energy[part.source])
-            energy[row][sources.index(part.source)] = energy[row][sources.index(part.source)] + km_a_year * energy_cost_per_km(part, price)
+            energy[row][sources.index(part.source)] = energy[row][sources.index(part.source)] + km_a_year * energy_cost_per_km(part, price) / whole
     days = file.use.drive_days_a_year.figure
     yearly = {name: [getattr(option.yearly, name).figure for option in options] for name in type(options[0].yearly).model_fields}
     yearly["charges by the day"] = [days * option.charge_per_drive_day.figure for option in options]

@@ -14,6 +14,7 @@ from buildecon.market.decline import (
 )
 from buildecon.quantities.units import kilometres
 
+LEAST_LEFT = 1e-6  # km or mi: draws with open ends, or a reader, may put the end of a life before the start
 WEAR_DISTANCE = 10_000  # km or mi: `distance_rate` is told for it
 
 
@@ -46,7 +47,7 @@ def value_path(path, value, years, km_a_year, distance_unit="km"):
 
 def _distance_left(path):
     """From the first day to the end of its life, in the owner's unit."""
-    return np.inf if path.lifetime_distance is None else path.lifetime_distance.figure - path.distance_now.figure
+    return np.inf if path.lifetime_distance is None else np.maximum(path.lifetime_distance.figure - path.distance_now.figure, LEAST_LEFT)
 
 
 def _floor_then_rise(path, value, years):

@@ -42,7 +42,8 @@ def price_per_litre_or_kwh(energy):
         A litre or a kWh. [money]
     """
     if energy.tariffs:
-        price = blended_price([t.share.figure for t in energy.tariffs], [t.price.figure for t in energy.tariffs])
+        shares = [t.share.figure for t in energy.tariffs]
+        price = blended_price([share / sum(shares) for share in shares], [t.price.figure for t in energy.tariffs])  # drawn apart, they are still all of it
     else:
         price = energy.price.figure
     return price / AMOUNT_PER[energy.unit]
