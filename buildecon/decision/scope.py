@@ -98,7 +98,7 @@ class _Model:
     limits: dict = field(default_factory=dict)
 
 
-def choose(jobs, phases=None, budget=np.inf, hours=np.inf, money_kept=0.0):
+def choose(jobs, phases=None, budget=np.inf, hours=np.inf, money_kept=0.0, near=0.0):
     """The best set of jobs for a budget and hours, and of the sets worth the same the cheapest.
 
     Parameters
@@ -113,6 +113,8 @@ def choose(jobs, phases=None, budget=np.inf, hours=np.inf, money_kept=0.0):
         For all jobs. [hour]
     money_kept : float, optional
         What a unit of money not spent is worth: 0 if the budget is there to be spent, 1 if it stays in the pocket. [-]
+    near : float, optional
+        How far the set may stay behind the best; 0 for the best itself, which takes long where many jobs are worth about as much for their cost. [money]
 
     Returns
     -------
@@ -145,15 +147,15 @@ def choose(jobs, phases=None, budget=np.inf, hours=np.inf, money_kept=0.0):
     model = _model(jobs, phases, budget, hours)
     jobs, phases = model.jobs, model.phases
     gain = np.concatenate([jobs.worth, np.zeros(len(phases.opens))]) - money_kept * model.money
-    first = _solve(model, -gain, ("money", "hours", "phase"))
+    first = _solve(model, -gain, ("money", "hours", "phase"), near=near)
     if first is None:
         return _must_do_only(model)
     level = float(gain @ first)
-    cheapest = _solve(model, model.money, ("money", "hours", "phase"), [(gain, level - HALF_CENT, np.inf)])
+    cheapest = _solve(model, model.money, ("money", "hours", "phase"), [(gain, level - HALF_CENT, np.inf)], near)
     return _choice(model, first if cheapest is None else cheapest)
 
 
-def frontier(jobs, phases=None, hours=np.inf, money_kept=0.0, step=HALF_CENT):
+def frontier(jobs, phases=None, hours=np.inf, money_kept=0.0, step=HALF_CENT, near=0.0):
     """The best set at every budget, from the cheapest set up.
 
     Parameters
@@ -168,6 +170,8 @@ def frontier(jobs, phases=None, hours=np.inf, money_kept=0.0, step=HALF_CENT):
         As in `choose`. [-]
     step : float, optional
         Least distance of two sets; larger leaves some out. [money]
+    near : float, optional
+        As in `choose`. [money]
 
     Returns
     -------
@@ -179,13 +183,38 @@ def frontier(jobs, phases=None, hours=np.inf, money_kept=0.0, step=HALF_CENT):
     The budget starts without limit and is set to just below what the last set cost, until nothing fits. The sets are not nested: more money may drop a job
     of the smaller set for a better one.
     """
+    return tuple(reversed(tuple(downwards(jobs, phases, hours, money_kept, step, near))))
+
+
+def downwards(jobs, phases=None, hours=np.inf, money_kept=0.0, step=HALF_CENT, near=0.0):
+    """The sets of `frontier` from the dearest down, one at a time.
+
+    Parameters
+    ----------
+    jobs : Jobs
+        What could be done. [money]
+    phases : Phases, optional
+        What opening them costs. [money]
+    hours : float, optional
+        For all jobs. [hour]
+    money_kept : float, optional
+        As in `choose`. [-]
+    step : float, optional
+        As in `frontier`. [money]
+    near : float, optional
+        As in `choose`. [money]
+
+    Returns
+    -------
+    iterator of Choice
+        Until nothing fits. [money]
+    """
     if not step >= HALF_CENT:
         raise ValueError(f"step must be at least {HALF_CENT}, got {step}.")
-    found, budget = [], np.inf
-    while (one := choose(jobs, phases, budget, hours, money_kept)).status == "best":
-        found.append(one)
+    budget = np.inf
+    while (one := choose(jobs, phases, budget, hours, money_kept, near)).status == "best":
+        yield one
         budget = one.cost - step
-    return tuple(reversed(found))
 
 
 def cheapest(jobs, phases=None, hours=np.inf):
@@ -270,7 +299,7 @@ def _model(jobs, phases, budget, hours):
     return _Model(whole, phases, rows, money, np.concatenate([time, np.zeros(p)]), limits)
 
 
-def _solve(model, objective, limited, more=()):
+def _solve(model, objective, limited, more=(), near=0.0):
     """Least of the objective over the sets within the limits named, as zeros and ones; None where there is none."""
     from scipy.optimize import Bounds, LinearConstraint, milp
 
@@ -283,7 +312,7 @@ def _solve(model, objective, limited, more=()):
     low = np.concatenate([model.jobs.must, np.zeros(size - len(model.jobs.must))])
     held = [LinearConstraint(np.array([line for line, *_ in rows]), [row[1] for row in rows], [row[2] for row in rows])] if rows else []
     with _unheard():
-        found = milp(objective, constraints=held, bounds=Bounds(low, np.ones(size)), integrality=np.ones(size), options={"mip_rel_gap": 0})
+        found = milp(objective, constraints=held, bounds=Bounds(low, np.ones(size)), integrality=np.ones(size), options={"mip_rel_gap": near / max(float(np.abs(objective).sum()), 1.0)})
     if found.x is None:
         return None
     return _with_opened(model, np.round(found.x[: len(model.jobs.cost)]))

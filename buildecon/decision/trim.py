@@ -4,12 +4,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from buildecon.decision.scope import HALF_CENT, Choice, cheapest, choose, frontier
+from buildecon.decision.scope import HALF_CENT, Choice, cheapest, choose, downwards, frontier
 from buildecon.decision.work_list import Menu
 
 KEPT_IN_THE_POCKET = 1.0  # money not spent is worth itself: a job must bring more than it costs
-FEW = 12  # jobs of which every set of the frontier is looked for
-SOLVES = 6000  # sets times jobs looked for at most, about: a second or two
+SETS = 60  # of the frontier; more are looked for in larger steps
+AT_ONCE, DENSE = 10, 0.02  # sets that lie in a fiftieth of all money: there are thousands more
+EXACT = 12  # jobs of which the best set is looked for to the cent; more that are worth about as much for their cost would take minutes
+COARSE = 4000  # of a curve in steps, how far a set may stay behind: all the money over this
+NEAR = 0.5  # of more jobs, how far the set may stay behind the best: no figure shown is finer
 
 
 @dataclass(frozen=True)
@@ -128,9 +131,9 @@ def trimmed(menu, budget=np.inf, hours=np.inf):
     each other must be variants of one another.
     """
     jobs, phases = menu.jobs, menu.phases
-    best = choose(jobs, phases, budget, hours, KEPT_IN_THE_POCKET)
-    free = replace(phases, budget=np.full(len(phases.budget), np.inf))
-    whole = choose(jobs, free, money_kept=KEPT_IN_THE_POCKET)
+    free, near = replace(phases, budget=np.full(len(phases.budget), np.inf)), near_of(menu)
+    best = choose(jobs, phases, budget, hours, KEPT_IN_THE_POCKET, near)
+    whole = choose(jobs, free, money_kept=KEPT_IN_THE_POCKET, near=near)
     levels = [("good", cheapest(jobs, free)), ("better", best), ("best", whole)]
     return Trimmed(menu, budget, hours, best, _cuts(menu, best, whole), tuple(Level(name, choice, _without(menu, choice, whole)) for name, choice in levels), _skips(menu, whole))
 
@@ -150,12 +153,37 @@ def worth_by_money(menu, hours=np.inf):
     tuple of Choice
         Rising in cost, from the must-dos up; of a long list not every set. Empty where the must-dos cannot be done. [money]
     """
-    jobs, phases, n = menu.jobs, menu.phases, len(menu.works)
-    span = float(np.sum(np.abs(jobs.cost)) + np.sum(phases.opens))
-    found = frontier(jobs, phases, hours, KEPT_IN_THE_POCKET, max(HALF_CENT, span / max(SOLVES / n, 20) if n > FEW else 0.0))
-    if found and n > FEW and found[0].cost > (least := cheapest(jobs, phases, hours).cost) + HALF_CENT:
-        found = (choose(jobs, phases, least, hours, KEPT_IN_THE_POCKET), *found)
-    return found
+    jobs, phases, near = menu.jobs, menu.phases, near_of(menu)
+    span, found = float(np.sum(np.abs(jobs.cost)) + np.sum(phases.opens)), []
+    for one in downwards(jobs, phases, hours, KEPT_IN_THE_POCKET, near=near):
+        found.append(one)
+        if len(found) > SETS or (len(found) == AT_ONCE and found[0].cost - one.cost < DENSE * span):
+            return _with_steps(menu, hours, span, max(near, span / COARSE))
+    return tuple(reversed(found))
+
+
+def _with_steps(menu, hours, span, near):
+    """The frontier of many sets in steps, from the must-dos up."""
+    jobs, phases = menu.jobs, menu.phases
+    found = frontier(jobs, phases, hours, KEPT_IN_THE_POCKET, span / SETS, near)
+    least = cheapest(jobs, phases, hours).cost
+    return found if found[0].cost <= least + HALF_CENT else (choose(jobs, phases, least, hours, KEPT_IN_THE_POCKET, near), *found)
+
+
+def near_of(menu):
+    """How far a set may stay behind the best.
+
+    Parameters
+    ----------
+    menu : Menu
+        What can be chosen. [money]
+
+    Returns
+    -------
+    float
+        0 for a short list. [money]
+    """
+    return 0.0 if len(menu.works) <= EXACT else NEAR
 
 
 def _without(menu, choice, whole):

@@ -16,7 +16,7 @@ NO_ROWS = {
     "limit": {"limit": []},
     "renewals": {"renewals": []},
     "ways": {"ways": [], "sell": []},
-    "frontier": {"sets": [], "even": [], "marks": [], "budget": [], "top": 1.0, "bottom": 0.0, "right": 1.0},
+    "frontier": {"sets": [], "even": [], "marks": [], "budget": [], "top": 1.0, "bottom": 0.0, "right": 1.0, "left": 0.0},
     "band": {"band": [], "told": [], "chosen": [], "top": 1.0, "bottom": -1.0},
     "swings": {"swings": [], "middle": []},
     "map": {"cells": [], "here": []},

@@ -165,21 +165,22 @@ def frontier_frames(found, curve):
     Returns
     -------
     dict
-        `sets` (money, worth, jobs), `even` (money, worth), `marks` (money, worth, shown), `budget` (money, shown), as lists of rows; `top`, `bottom` and
-        `right` of the frame. [money]
+        `sets` (money, worth, jobs), `even` (money, worth), `marks` (money, worth, shown), `budget` (money, shown), as lists of rows; `top`, `bottom`,
+        `right` and `left` of the frame. [money]
     """
     if found.menu.offered or len(curve) < 2:
-        return {"sets": [], "even": [], "marks": [], "budget": [], "top": 1.0, "bottom": 0.0, "right": 1.0}
+        return {"sets": [], "even": [], "marks": [], "budget": [], "top": 1.0, "bottom": 0.0, "right": 1.0, "left": 0.0}
     ends = [level.choice for level in found.levels if level.choice.status == "best"]
-    # A budget far beyond what pays would press the curve into a corner.
-    right = max(1.0, 1.25 * max(curve[-1].cost, *(one.cost for one in ends)))
-    worths = [one.worth for one in (*curve, *ends)]
-    top = max(1.0, 1.12 * max(worths), *(one.cost for one in ends))
+    costs, worths = ([getattr(one, name) for one in (*curve, *ends)] for name in ("cost", "worth"))
+    # Where the must-dos are most of it, the frame begins near them, or all else would be in a corner.
+    left = max(0.0, 1.25 * min(costs) - 0.25 * max(costs)) if min(costs) > max(costs) / 2 else 0.0
+    right = max(1.0, 1.25 * max(costs) - 0.25 * left)
+    top = max(1.0, 1.12 * max(worths), *costs)
+    bottom = 0.9 * min(*worths, left) if left and min(worths) > 0 else min(0.0, *worths)
     sets = [{"money": round(one.cost), "worth": round(one.worth), "jobs": listed([work.what for work in found.works(one)], 99)} for one in curve]
     last = {"money": round(right), "worth": sets[-1]["worth"], "jobs": sets[-1]["jobs"]}
-    low = min(0, *(one["worth"] for one in sets))
-    end = min(right, top)
-    budget = [{"money": round(found.budget), "shown": f"budget {number(found.budget)}"}] if isfinite(found.budget) and found.budget <= right else []
+    even = [round(max(left, bottom)), round(min(right, top))]
+    budget = [{"money": round(found.budget), "shown": f"budget {number(found.budget)}"}] if isfinite(found.budget) and left <= found.budget <= right else []
     marks = []
     for name, one in zip(("good", "this", "best"), (level.choice for level in found.levels), strict=True):
         here = {"money": round(one.cost), "worth": round(one.worth)}
@@ -187,4 +188,5 @@ def frontier_frames(found, curve):
             marks.append(here | {"shown": f"{name}: {number(one.cost)}", "chosen": name == "this"})
         elif one.status == "best" and name == "this":
             marks[-1] |= {"chosen": True}
-    return {"sets": [*sets, last], "even": [{"money": 0, "worth": 0}, {"money": round(end), "worth": round(end)}], "marks": marks, "budget": budget, "top": float(round(top)), "bottom": float(low), "right": float(round(right))}
+    frame = {"top": round(top), "bottom": round(bottom), "right": round(right), "left": round(left)}
+    return {"sets": [*sets, last], "even": [{"money": at, "worth": at} for at in even], "marks": marks, "budget": budget} | {name: float(end) for name, end in frame.items()}

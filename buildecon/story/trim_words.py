@@ -3,6 +3,7 @@
 from math import inf, isfinite
 
 from buildecon.decision.scope import HALF_CENT
+from buildecon.decision.trim import near_of
 from buildecon.decision.work_list import AGAIN
 from buildecon.story.words import amount, called, number
 
@@ -258,10 +259,11 @@ def trim_assumptions(found):
     menu, file, currency = found.menu, found.menu.project.file, found.menu.project.currency
     cost = "A job costs what its lines cost a reader: street price where the owner got it cheaper, and what is open at its estimate." if menu.view == AGAIN else "A job costs what its lines still have to come."
     worth = f"A job is worth what it adds to the sale, {float(file.value.selling_cost_share):.0%} of selling cost taken off" + (", and what it is worth to you beyond that." if menu.kept else "; what it is worth to you does not count, because the car is sold.")
+    exact = "" if not near_of(menu) else " In a list this long a set may be up to half a unit of money short of the best."
     return [
         f"{cost} A range counts at its mean, (low + 4 likely + high) / 6. {file.build.as_of:%d %B %Y}, {currency}.",
         worth,
-        "Money that is not spent stays in the pocket: a job, with what it makes possible, must bring more than it costs. Of sets that bring the same, the cheapest.",
+        "Money that is not spent stays in the pocket: a job, with what it makes possible, must bring more than it costs. Of sets that bring the same, the cheapest." + exact,
         f"An own hour counts {amount(menu.hour_rate, currency)}, taken off what a job is worth." if menu.hour_rate else "Own hours are a limit and cost nothing.",
         "Worths are added up. Jobs that replace each other, or are worth less together, belong under one_of.",
     ]

@@ -174,6 +174,15 @@ def test_what_the_solver_prints_by_itself_is_not_heard(capfd):
     assert capfd.readouterr().out == "still here\n"
 
 
+def test_a_set_near_the_best_is_no_further_off_than_was_asked():
+    for seed in range(20):
+        luck = np.random.default_rng(seed)
+        cost = np.round(luck.uniform(50, 1500, 14), 2)
+        jobs = plain(cost, np.round(1.2 * cost, 2))
+        best, near = (choose(jobs, budget=3000, near=off) for off in (0.0, 5.0))
+        assert best.worth - 5 <= near.worth <= best.worth + 0.005 and near.cost <= 3000
+
+
 def test_nothing_to_do_nothing_to_spend_and_nothing_that_pays_are_answers():
     assert choose(plain([], [])).status == "best"
     assert frontier(plain([], []))[0].cost == 0

@@ -6,7 +6,7 @@ from demos import demo
 from workshop import menu_of
 
 from buildecon.decision.scope import HALF_CENT, choose
-from buildecon.decision.trim import KEPT_IN_THE_POCKET, trimmed, worth_by_money
+from buildecon.decision.trim import KEPT_IN_THE_POCKET, SETS, trimmed, worth_by_money
 from buildecon.decision.work_list import AGAIN, LEFT, menu
 from buildecon.ledger.settlement import settle
 
@@ -129,3 +129,12 @@ def test_all_must_none_and_limits_of_nothing():
     assert trimmed(menu_of(JOBS[1:]), 0, 0).best.cost == 0
     assert worth_by_money(every, 10) == ()
     assert choose(every.jobs, every.phases, money_kept=KEPT_IN_THE_POCKET).cost == 1840
+
+
+@pytest.mark.parametrize("n", [7, 13])
+def test_a_list_of_thousands_of_sets_gives_a_curve_of_some_that_spans_them_all(n):
+    jobs = [{"id": f"j{k}", "cost": 100 + 2**k, "worth_to_you": float(1.2 * (100 + 2**k))} for k in range(n)]  # each worth a fifth more: every set is the best for its cost
+    curve = worth_by_money(menu_of(jobs))
+    assert 20 < len(curve) <= SETS + 2
+    assert curve[0].cost == 0 and curve[-1].cost == sum(job["cost"] for job in jobs)
+    assert max(after.cost - before.cost for before, after in zip(curve, curve[1:], strict=False)) < 6 * curve[-1].cost / len(curve)

@@ -133,8 +133,14 @@ def test_the_chart_s_rows_are_the_engine_s_and_inside_the_frame():
     assert [(row["money"], row["worth"]) for row in frames["sets"][:-1]] == [(round(one.cost), round(one.worth)) for one in curve]
     assert frames["budget"] == [{"money": 2500, "shown": "budget 2,500"}]
     assert [(mark["shown"], mark["chosen"]) for mark in frames["marks"]] == [("good: 293", False), ("this: 2,388", True), ("best: 5,355", False)]
-    assert all(0 <= row["money"] <= frames["right"] and frames["bottom"] <= row["worth"] <= frames["top"] for name in ("sets", "even", "marks") for row in frames[name])
-    assert tables.frontier_frames(*cut([A, B | {"adds": 900}], 1e9))["budget"] == []
+    assert all(frames["left"] <= row["money"] <= frames["right"] and frames["bottom"] <= row["worth"] <= frames["top"] for name in ("sets", "even", "marks") for row in frames[name])
+    assert frames["left"] == 0 and tables.frontier_frames(*cut([A, B | {"adds": 900}], 1e9))["budget"] == []
+
+
+def test_the_frame_begins_near_the_must_dos_where_they_are_most_of_it():
+    frames = tables.frontier_frames(*chosen("van", AGAIN))
+    assert 15_000 < frames["left"] < 17_188 and frames["bottom"] > 0
+    assert all(frames["left"] <= row["money"] <= frames["right"] and frames["bottom"] <= row["worth"] <= frames["top"] for name in ("sets", "even", "marks") for row in frames[name])
 
 
 def test_the_object_is_whole_and_plain_json():

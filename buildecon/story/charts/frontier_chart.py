@@ -12,7 +12,7 @@ def frontier_chart(frames, heading, palette=PAGE):
     ----------
     frames : dict
         From `story.trim_tables.frontier_frames`: `sets` (money, worth, jobs), `even` (money, worth), `marks` (money, worth, shown, chosen), `budget` (money,
-        shown), as lists of rows; `top`, `bottom` and `right` of the frame. [money]
+        shown), as lists of rows; `top`, `bottom`, `right` and `left` of the frame. [money]
     heading : str
         Unit at the head of the y axis. [-]
     palette : dict of str to str, optional
@@ -23,7 +23,7 @@ def frontier_chart(frames, heading, palette=PAGE):
     altair.LayerChart
         As wide as its place. [-]
     """
-    across = alt.Scale(domainMin=0, domainMax=alt.expr("right"), nice=False)
+    across = alt.Scale(domainMin=alt.expr("left"), domainMax=alt.expr("right"), nice=False)
     height = alt.Scale(domainMin=alt.expr("bottom"), domainMax=alt.expr("top"), nice=False)
     money = alt.X("money:Q", title="money spent", axis=alt.Axis(titleAnchor="end", tickCount=6, format=",d", labelOverlap="greedy", labelSeparation=8), scale=across)
     worth = alt.Y("worth:Q", title=None, axis=alt.Axis(tickCount=6, format=",d"), scale=height)
@@ -34,7 +34,7 @@ def frontier_chart(frames, heading, palette=PAGE):
     rule = budget.mark_rule(color=palette["blue"], strokeWidth=1.5, strokeDash=[5, 4]).encode(x=money)
     said = budget.mark_text(align="left", baseline="bottom", dx=5, dy=-6, fontSize=12, color=palette["blue"]).encode(x=money, y=alt.value(alt.expr("height")), text="shown:N")
     rings = marks.mark_point(size=150, filled=False, strokeWidth=2, color=palette["ink"], opacity=1).encode(x=money, y=worth)
-    words = [layer.encode(x=money, y=worth, text="shown:N") for layer in haloed(marks, palette, alt.value(palette["build"]), align=alt.expr("datum.money > 0.7 * right ? 'right' : 'left'"), dx=alt.expr("datum.money > 0.7 * right ? 4 : -4"), dy=-18, fontWeight="bold")]
-    chart = alt.layer(line, rule, steps, dots, rings, said, *words, title=heading).add_params(*(alt.param(name=name, value=frames[name]) for name in ("top", "bottom", "right")))
+    words = [layer.encode(x=money, y=worth, text="shown:N") for layer in haloed(marks, palette, alt.value(palette["build"]), align=alt.expr("datum.money > left + 0.7 * (right - left) ? 'right' : 'left'"), dx=alt.expr("datum.money > left + 0.7 * (right - left) ? 4 : -4"), dy=-18, fontWeight="bold")]
+    chart = alt.layer(line, rule, steps, dots, rings, said, *words, title=heading).add_params(*(alt.param(name=name, value=frames[name]) for name in ("top", "bottom", "right", "left")))
     chart = chart.properties(width="container", height=340, padding={"left": 5, "right": 20, "top": 12, "bottom": 5})
     return styled(chart.properties(datasets={name: frames[name] for name in ("sets", "even", "marks", "budget")}), palette)
