@@ -18,7 +18,7 @@ def small(lines, events=(), **build):
     """A project with these lines and events on top of the roadster's build.toml."""
     base = demo("roadster")
     car = Line(id="car", system="Base", item="the car", nature="base car", paid=money(0))
-    file = base.file.model_copy(update={"build": base.file.build.model_copy(update=build), "contribution": None})
+    file = base.file.model_copy(update={"build": base.file.build.model_copy(update=build), "contribution": None, "jobs": ()})
     return Project(folder="", file=file, lines=(car, *lines), events=tuple(events))
 
 
