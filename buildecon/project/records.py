@@ -187,6 +187,18 @@ class Disclosure(Record):
     in_return: str
 
 
+class Publish(Record):
+    """`[publish]`: what a reader may see.
+
+    Parameters
+    ----------
+    name_suppliers : tuple of str
+        Suppliers named in the parts list, as lines.csv has them; who gave something is always named, everybody else never. [-]
+    """
+
+    name_suppliers: tuple[str, ...] = ()
+
+
 class BuildFile(Record):
     """`build.toml`, whole."""
 
@@ -218,6 +230,7 @@ class BuildFile(Record):
     jobs: tuple[Job, ...] = ()
     trim: Trim = Trim()
     disclosures: tuple[Disclosure, ...] = ()
+    publish: Publish = Publish()
     files: Files = Files()
     sources: tuple[Source, ...] = ()
 
@@ -233,6 +246,8 @@ class Project(Record):
         build.toml. [-]
     lines, events, hours, energy, market, statements, index : tuple
         The rows of the csv files. [-]
+    story : str
+        story.md: the owner's own words. [-]
     stamps : dict of str to str
         What each file was when it was read; empty for a project that was not. [-]
     """
@@ -246,6 +261,7 @@ class Project(Record):
     market: tuple[Evidence, ...] = ()
     statements: tuple[Statement, ...] = ()
     index: tuple[IndexRow, ...] = ()
+    story: str = ""
     stamps: Annotated[dict[str, str], Field(repr=False)] = {}
 
     @property
