@@ -74,15 +74,18 @@ def prose_faults(text, figures, currency):
             name = found.group(1).strip()
             if name not in figures and not name.startswith(TYPED):
                 faults.append(Fault(FILE, number, "", f"{{{name}}} {unknown_name(name, figures)}"))
-        for typed in _typed(REFERENCE.sub(" ", line), currency):
+        for typed in _typed(REFERENCE.sub(" ", line), currency, figures):
             faults.append(Fault(FILE, number, "", _cure(typed, figures)))
     return faults
 
 
-def _typed(line, currency):
-    """Figures in a line that look like money."""
-    shapes = rf"{SIGNS}\s?(?:{GROUPED}|{PLAIN})|(?:{GROUPED}|{PLAIN})\s?(?:{SIGNS}|{re.escape(currency)}\b)|\b{re.escape(currency)}\s?(?:{GROUPED}|{PLAIN})|(?<![\w.,]){GROUPED}(?![\w])"
-    return [found.group(0) for found in re.finditer(shapes, line)]
+def _typed(line, currency, figures):
+    """Figures in a line that look like money, or are one of ours."""
+    code, ours = re.escape(currency), {round(abs(one.value)) for one in figures.values() if one.value is not None and abs(one.value) >= 100}
+    number = rf"(?:{GROUPED}|{PLAIN})"
+    shapes = rf"{SIGNS}\s?{number}|{number}\s?(?:{SIGNS}|{code}\b)|\b{code}\s?{number}|(?<![\w.,]){GROUPED}(?!\w)|(?<![\w.,])\d{{3,}}(?:\.\d+)?(?!\w)"
+    found = [one.group(0) for one in re.finditer(shapes, line)]
+    return [text for text in found if not re.fullmatch(PLAIN, text) or round(float(text)) in ours]
 
 
 def _cure(typed, figures):
