@@ -77,8 +77,9 @@ def _cost_as_value(told):
         return
     spent = {rung.label: float(rung.amount) + to_come for rung in totals.rungs if rung.id in COST_RUNGS}
     near = next((label for label, amount in spent.items() if abs(value - amount) <= COPIED * amount), None)
-    if value >= float(totals["at_list_price"]) + to_come > 0:
-        yield Trap("list_price_as_value", f"{in_money(project, value)} when finished, and everything at list price is {in_money(project, float(totals['at_list_price']) + to_come)}", "A list price is what a maker asks for new parts. Count what like cars were sold for.")
+    listed = float(totals["at_list_price"])
+    if listed > float(totals["at_street_price"]) and value >= listed + to_come:
+        yield Trap("list_price_as_value", f"{in_money(project, value)} when finished, and everything at list price is {in_money(project, listed + to_come)}", "A list price is what a maker asks for new parts. Count what like cars were sold for.")
     elif near:
         yield Trap("cost_as_value", f"{in_money(project, value)} when finished, which is '{near}' to the hundred", "What went in is not what comes out. Count what like cars were sold for.")
 
