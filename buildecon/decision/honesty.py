@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 from buildecon.decision.compare import Comparison
 from buildecon.decision.honest_use import USE_CHECKS
-from buildecon.ledger.flattering_words import said
 from buildecon.ledger.honesty import traps
 from buildecon.ledger.trap import Trap, in_money, with_reasons
 from buildecon.market.evidence import ASKS

@@ -4,8 +4,8 @@ import math
 
 from buildecon.decision.compare import joy_by, price_of_joy
 from buildecon.ledger.cash import cash_by_month, peak_funding, reconciled
-from buildecon.ledger.forecast import forecast
 from buildecon.ledger.flattered_totals import STALE_YEARS
+from buildecon.ledger.forecast import forecast
 from buildecon.ledger.honesty import traps
 from buildecon.ledger.hours import hours_by_system
 from buildecon.ledger.owed import owed_items, return_windows

@@ -5,7 +5,15 @@ from textwrap import fill
 from buildecon.decision.compare import price_of_joy
 from buildecon.ledger.cash import cash_by_month, peak_funding
 from buildecon.story.cost_tables import causes_table, spread, statements_table, systems_table
-from buildecon.story.cost_words import forecast_sentences, honesty_sentences, owed_sentences, quoted_sentence, rules_sentences, small_change_sentence, trap_sentences
+from buildecon.story.cost_words import (
+    forecast_sentences,
+    honesty_sentences,
+    owed_sentences,
+    quoted_sentence,
+    rules_sentences,
+    small_change_sentence,
+    trap_sentences,
+)
 from buildecon.story.doubt_tables import finding_out_table, turning_table
 from buildecon.story.doubt_words import verdict_lines, verdict_sentence
 from buildecon.story.words import (
@@ -69,7 +77,7 @@ def cost_text(project, totals):
     notes += [f"Disclosed: {one.supplier}: {one.gave.rstrip('.')}; in return: {one.in_return.rstrip('.')}." for one in project.file.disclosures]
     if not any(settled.line.price_today for settled in totals.settled):
         notes.append("No line has a price of today yet, so the last rung is the reader's price.")
-    return "\n\n".join([*parts, bullets("Notes", notes)])
+    return "\n\n".join(part for part in [*parts, bullets("Notes", notes), bullets("Before you publish", honesty_sentences(project, totals))] if part)
 
 
 def keep_text(comparison, years, more=()):
