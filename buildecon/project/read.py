@@ -32,6 +32,7 @@ SLIPS = (
     (r"=\s*[A-Za-z(][^\"']*$", "Put text in quotes; true and false stand without."),
 )
 TRIES = 3  # to read all files as they were between two saves
+STORY = "story.md"
 LARGEST_FILE = 20_000_000  # bytes; ten thousand lines are about two million
 TABLES = {"lines": Line, "events": Event, "hours": Hours, "energy": Fill, "market": Evidence, "statements": Statement, "index": IndexRow}
 EXACT = ("rate", "level", "filled", "in_battery", "correction")  # often written to three decimals, and never by the thousand
@@ -48,7 +49,7 @@ def read_project(folder):
     Parameters
     ----------
     folder : str or Path
-        Holds build.toml and lines.csv, and may hold events.csv, hours.csv, energy.csv, market.csv, statements.csv and index.csv. [-]
+        Holds build.toml and lines.csv, and may hold events.csv, hours.csv, energy.csv, market.csv, statements.csv, index.csv and story.md. [-]
 
     Returns
     -------
@@ -88,8 +89,9 @@ def _read(folder, stamps):
         if name == "lines" or os.path.lexists(path):
             form = getattr(forms, name)
             tables[name] = table_rows(read_text(path, form.encoding, faults), name, form, faults)
+    story = read_text(folder / STORY, "utf-8", faults) if os.path.lexists(folder / STORY) else ""
     faults += _misnamed(folder)
-    parts = {"folder": str(folder), "file": file, **tables, "stamps": stamps}
+    parts = {"folder": str(folder), "file": file, **tables, "story": story, "stamps": stamps}
     project = Project.model_construct(**parts) if file is None else Project(**parts)
     faults += consistency_faults(project, lambda *keys: line_of(text, keys), {fault.file for fault in faults})
     if faults:
@@ -111,7 +113,7 @@ def stamps_of(folder):
         A digest by file name, for the files that are there and not too large. [-]
     """
     stamps = {}
-    for name in ("build.toml", *(f"{table}.csv" for table in TABLES)):
+    for name in ("build.toml", STORY, *(f"{table}.csv" for table in TABLES)):
         try:
             if (folder / name).stat().st_size <= LARGEST_FILE and (folder / name).is_file():
                 stamps[name] = hashlib.blake2b((folder / name).read_bytes(), digest_size=16).hexdigest()

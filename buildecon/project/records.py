@@ -180,6 +180,18 @@ class Repricing(Record):
         return self
 
 
+class Publish(Record):
+    """`[publish]`: what a reader may see.
+
+    Parameters
+    ----------
+    name_suppliers : tuple of str
+        Suppliers named in the parts list, as lines.csv has them; who gave something is always named, everybody else never. [-]
+    """
+
+    name_suppliers: tuple[str, ...] = ()
+
+
 class BuildFile(Record):
     """`build.toml`, whole."""
 
@@ -212,6 +224,7 @@ class BuildFile(Record):
     trim: Trim = Trim()
     disclosures: tuple[Disclosure, ...] = ()
     overruled: tuple[Overruled, ...] = ()
+    publish: Publish = Publish()
     files: Files = Files()
     sources: tuple[Source, ...] = ()
 
@@ -227,6 +240,8 @@ class Project(Record):
         build.toml. [-]
     lines, events, hours, energy, market, statements, index : tuple
         The rows of the csv files. [-]
+    story : str
+        story.md: the owner's own words. [-]
     stamps : dict of str to str
         What each file was when it was read; empty for a project that was not. [-]
     """
@@ -240,6 +255,7 @@ class Project(Record):
     market: tuple[Evidence, ...] = ()
     statements: tuple[Statement, ...] = ()
     index: tuple[IndexRow, ...] = ()
+    story: str = ""
     stamps: Annotated[dict[str, str], Field(repr=False)] = {}
 
     @property

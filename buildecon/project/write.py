@@ -9,7 +9,7 @@ from pathlib import Path
 
 from buildecon.project.faults import Fault, ProjectFaults
 from buildecon.project.in_place import alone, clear_strays, finish_alone, keep, put
-from buildecon.project.read import TABLES, build_file, read_text, stamps_of, table_rows, twofold_number
+from buildecon.project.read import STORY, TABLES, build_file, read_text, stamps_of, table_rows, twofold_number
 from buildecon.project.records import BuildFile, Files
 from buildecon.project.toml import plain, toml_text
 from buildecon.quantities.estimate import Estimate, estimate
@@ -46,12 +46,14 @@ def write_project(project, folder=None):
         if changed := _table(path, project, name, getattr(forms, name), faults):
             contents[path] = changed, form.encoding
             table_rows(changed, name, form, faults)
+    if project.story and project.story != (read_text(folder / STORY, "utf-8", faults) if os.path.lexists(folder / STORY) else ""):
+        contents[folder / STORY] = project.story, "utf-8"
     if faults:
         raise ProjectFaults(faults)
     raw = {path: _encoded(path, text, encoding) for path, (text, encoding) in contents.items()}
     with alone(folder):
         finish_alone(folder)
-        clear_strays(folder, ("build.toml", *(f"{name}.csv" for name in TABLES)))
+        clear_strays(folder, ("build.toml", STORY, *(f"{name}.csv" for name in TABLES)))
         if project.stamps and _same_place(folder, project.folder):
             now = stamps_of(folder)
             changed = [path.name for path in raw if now.get(path.name) != project.stamps.get(path.name)]
