@@ -16,6 +16,7 @@ from buildecon.story.cost_words import (
 )
 from buildecon.story.doubt_tables import finding_out_table, turning_table
 from buildecon.story.doubt_words import verdict_lines, verdict_sentence
+from buildecon.story.telling.disclosure import disclosure_sentences
 from buildecon.story.words import (
     amount,
     answer,
@@ -74,7 +75,7 @@ def cost_text(project, totals):
     notes += [*owed_sentences(project, totals), *rules_sentences(project, totals)]
     if build.base_paid_then.likely:
         notes.append(f"Paid for the base car at the time: {amount(build.base_paid_then.likely, currency)}. History, in no total above.")
-    notes += [f"Disclosed: {one.supplier}: {one.gave.rstrip('.')}; in return: {one.in_return.rstrip('.')}." for one in project.file.disclosures]
+    notes += [f"Disclosed: {sentence}" for sentence in disclosure_sentences(project, totals)]
     if not any(settled.line.price_today for settled in totals.settled):
         notes.append("No line has a price of today yet, so the last rung is the reader's price.")
     return "\n\n".join(part for part in [*parts, bullets("Notes", notes), bullets("Before you publish", honesty_sentences(project, totals))] if part)
