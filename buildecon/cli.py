@@ -112,26 +112,35 @@ def _new(typed):
 
 
 def _check(typed):
-    from buildecon.ledger.honesty import traps
-    from buildecon.ledger.ladder import ladder
+    from buildecon.decision.compare import WHOLE_STORY
+    from buildecon.decision.honesty import all_traps
+    from buildecon.story.cost_words import trap_rows
     from buildecon.story.plain import check_text
 
-    project = _project(typed)
-    totals = ladder(project)
+    whole, _ = _compared(typed, WHOLE_STORY)
+    project, market = whole.project, _market(whole.project)
+    found, doubts = all_traps(whole, market), _doubts(market)
     counts = {"lines": len(project.lines), "events": len(project.events)}
-    doubts = _doubts(project)
-    found = {"format": "buildecon.check/1", "folder": project.folder} | counts | {"faults": [], "honesty": [vars(trap) for trap in traps(project, totals)], "market": [vars(flag) for flag in doubts]}
-    return _json(found) if typed.json else check_text(project, totals, doubts)
+    told = {"format": "buildecon.check/1", "folder": project.folder} | counts | {"faults": [], "honesty": trap_rows(found), "market": [vars(flag) for flag in doubts]}
+    return _json(told) if typed.json else check_text(project, found, doubts)
 
 
-def _doubts(project):
-    """What may make the reading of the market wrong; without evidence the model is not loaded."""
+def _market(project):
+    """The reading of the market; without evidence the model is not loaded."""
     if not project.market:
-        return []
-    from buildecon.market.flags import flags
+        return None
     from buildecon.market.worth import worth
 
-    return [flag for flag in flags(worth(project)) if flag.grave]
+    return worth(project)
+
+
+def _doubts(market):
+    """What may make the reading of the market wrong."""
+    if market is None:
+        return []
+    from buildecon.market.flags import flags
+
+    return [flag for flag in flags(market) if flag.grave]
 
 
 def _import(typed):
@@ -287,7 +296,7 @@ def _compared(typed, *views):
     project = _project(typed)
     totals = ladder(project)
     what_if = as_written(project, totals)
-    if typed.discount_rate is not None:
+    if getattr(typed, "discount_rate", None) is not None:
         what_if = what_if.model_copy(update={"discount_percent": 100 * typed.discount_rate})
     return *(compare(project, totals, what_if, view) for view in views), totals
 
