@@ -34,7 +34,7 @@ def web_page(blocks, pictures, live, dated):
     title = next(block.text for block in blocks if isinstance(block, Heading))
     said = [_said(block, pictures, live) for block in blocks]
     said.insert(1, f'<p class="dated">{escape(dated)}</p>')
-    style = f"{_colours()}\n{(Path(__file__).parent / 'web_page.css').read_text(encoding='utf-8')}\n{live.css if live else ''}"
+    style = f"{colours()}\n{(Path(__file__).parent / 'web_page.css').read_text(encoding='utf-8')}\n{live.css if live else ''}"
     script = f"<script>\n{live.js}\n</script>" if live else ""
     return (
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" content="width=device-width, initial-scale=1">\n'
@@ -43,8 +43,14 @@ def web_page(blocks, pictures, live, dated):
     )
 
 
-def _colours():
-    """The palette as the page's own variables, light and dark; paper is always light."""
+def colours():
+    """The palette as a page's own variables, light and dark; paper is always light.
+
+    Returns
+    -------
+    str
+        Css. [-]
+    """
     light, dark = ("".join(f"--be-{role}:{colour};" for role, colour in palette.items()) for palette in (LIGHT, DARK))
     return f":root{{{light}}}\n@media screen and (prefers-color-scheme: dark){{:root{{{dark}}}}}"
 
