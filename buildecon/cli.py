@@ -10,6 +10,11 @@ from pathlib import Path
 from buildecon import __version__
 
 PAGES = ("build_or_buy", "what_has_it_cost", "what_is_it_worth", "how_long_to_keep_it", "finish_or_sell", "what_to_cut", "enter_receipts")
+# Said on a terminal where it takes more than a second.
+LONG = {
+    "check": "Reading the folder ...", "import": "Reading the file ...", "cost": "Adding up ...", "worth": "Reading the evidence ...", "keep": "Working out every length of keeping ...",
+    "finish": "Working out the ways on and their chances ...", "decide": "Working out the chances ...", "trim": "Looking for the best set of jobs ...",
+}  # fmt: skip
 
 
 def main(arguments=None):
@@ -30,12 +35,15 @@ def main(arguments=None):
         _parser().print_help()
         return 0
     from buildecon.project.faults import ProjectFaults
+    from buildecon.story.waiting import told
 
     for stream in (sys.stdout, sys.stderr):  # a terminal that lacks a letter shows it escaped
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="backslashreplace")
     try:
-        print(typed.run(typed), flush=True)
+        with told(LONG.get(typed.verb, "")):
+            answer = typed.run(typed)
+        print(answer, flush=True)
     except ProjectFaults as trouble:
         if getattr(typed, "json", False):
             print(_json({"format": "buildecon.faults/1", "faults": [vars(fault) for fault in trouble.faults]}))
@@ -69,7 +77,7 @@ def _parser():
     ):
         verb = verbs.add_parser(name, help=words, description=f"{words[0].upper()}{words[1:]}.")
         verb.add_argument("folder", help="project folder, with build.toml and lines.csv in it")
-        verb.set_defaults(run=run)
+        verb.set_defaults(run=run, verb=name)
         if name == "import":
             verb.add_argument("file", help="the export, .csv or .xlsx")
             verb.add_argument("--source", required=True, metavar="NAME", help="its kind: a name under [[sources]] in build.toml, or a new one")
