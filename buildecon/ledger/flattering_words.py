@@ -8,6 +8,7 @@ from pydantic import BaseModel
 from buildecon.ledger.trap import Trap, in_money
 
 PROSE = ("name", "summary", "quoted_because", "basis", "because", "note", "item", "what", "gave", "in_return", "wording", "what_is_lost")
+ROW_PROSE = ("item", "what", "note")
 ABOUT_THE_BUILD = ("build.name", "build.summary", "build.quoted_because", "value.basis", "lines.note", "story.md")
 NOT = re.compile(r"\b(?:not|no|never|isn't|hardly|than)\s+(?:an?\s+)?(?:\w+\s+)?$", re.IGNORECASE)
 INVESTMENT = re.compile(r"\binvest(?:ed|ing|ments?)?\b(?!\s+cast)|\bpays? for itself\b|\bmoney in the bank\b|\bappreciating\b|\b(?:can't|cannot) lose\b", re.IGNORECASE)
@@ -35,7 +36,9 @@ def prose(project) -> Iterator:
         yield from _texts(table, record)
     for table in ("lines", "events", "hours", "market"):
         for row in getattr(project, table):
-            yield from _texts(table, row)
+            for name in ROW_PROSE:
+                if text := getattr(row, name, ""):
+                    yield f"{table}.{name}", text
     if project.story:
         yield "story.md", project.story
 

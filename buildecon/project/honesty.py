@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from buildecon.project.faults import Fault, unknown_name
+from buildecon.project.faults import Fault, unknown_name, wrong
 from buildecon.project.fields import Day, Record
 
 # Every way in which figures can mislead that the program looks for: the word it is overruled by, and its name.
@@ -80,7 +80,7 @@ class Overruled(Record):
 
 
 def honesty_faults(project, line_of, broken=frozenset()):
-    """Disclosures of lines that are not there, and traps overruled twice.
+    """Disclosures of lines that are not there, traps overruled twice, and corrections of what was never published.
 
     Parameters
     ----------
@@ -106,4 +106,18 @@ def honesty_faults(project, line_of, broken=frozenset()):
     for id, count in Counter(one.trap for one in project.file.overruled).items():
         if count > 1:
             found.append(Fault("build.toml", line_of("overruled"), "overruled.trap", f"must name each trap once, got {id!r} {count} times."))
-    return found
+    return [*found, *_published_faults(project, broken)]
+
+
+def _published_faults(project, broken):
+    """A figure stands once in a version; a correction is of one that was published, and says what changed."""
+    first = {}
+    for row in project.published:
+        if (before := first.setdefault((row.figure, row.version), row.row)) != row.row:
+            yield Fault("published.csv", row.row, "figure", f"must stand once in version {row.version}, got {row.figure!r}, which line {before} has already.")
+    known = {row.figure for row in project.published}
+    for row in project.corrections:
+        if known and row.figure not in known and "published.csv" not in broken:
+            yield Fault("corrections.csv", row.row, "figure", f"must be a figure of published.csv, got {row.figure!r}, which {unknown_name(row.figure, known)}")
+        if row.old == row.new:
+            yield Fault("corrections.csv", row.row, "new", wrong("another than old", row.new, "Write what was published under old, and what is right under new."))

@@ -177,7 +177,7 @@ def _rows(rows, title):
     return sheet([title, *rest], [list(row.values()) for row in rows], left={0, *(k for k, name in enumerate(rows[0]) if not all(is_figure(row[name]) for row in rows))})
 
 
-def check_text(project, found, doubts=()):
+def check_text(project, found, doubts=(), changed=()):
     """That a project folder is in order, as plain text.
 
     Parameters
@@ -188,6 +188,8 @@ def check_text(project, found, doubts=()):
         How its figures could mislead. [-]
     doubts : sequence of Flag, optional
         About the market evidence. [-]
+    changed : sequence of str, optional
+        Published figures that are others now. [-]
 
     Returns
     -------
@@ -200,7 +202,7 @@ def check_text(project, found, doubts=()):
     notes += trap_sentences(found, ids=True)
     notes += [f"Market: {flag.name}: {flag.figure}. {flag.cure}" for flag in doubts]
     last = [paragraph(OVERRULE)] if any(not trap.overruled for trap in found) else []
-    return "\n\n".join([paragraph(f"No faults in {project.folder}: {counts}."), *([bullets("Worth a look", notes)] if notes else []), *last])
+    return "\n\n".join([paragraph(f"No faults in {project.folder}: {counts}."), *([bullets("Published, and no longer so", changed)] if changed else []), *([bullets("Worth a look", notes)] if notes else []), *last])
 
 
 def _closing(comparison):
