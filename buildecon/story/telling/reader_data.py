@@ -14,13 +14,13 @@ from buildecon.project.paths import ValuePath
 from buildecon.quantities.estimate import sure
 from buildecon.quantities.timevalue import annuity_factor, discount_factor, loan_balance, rate_per_period
 from buildecon.quantities.units import KM_PER, kilometres
-from buildecon.story.telling.reader_controls import at_rate, controls, given
+from buildecon.story.telling.reader_controls import at_rate, controls, given, plainly_named
+from buildecon.story.tables import role, wrapped
 from buildecon.story.words import called
 
 BY_DISTANCE = ("years and distance", "distance")  # kinds of value path that a reader's distance moves
 WEAR_DISTANCE = 10_000  # km or mi: `distance_rate` is told for it
 NOTHING = dict.fromkeys(("energy", "energy_growth", "upkeep", "insurance_share", "renewal_cost"), 0.0)
-DIRECTIONS = dict.fromkeys((*range(0x202A, 0x202F), *range(0x2066, 0x206A)))  # marks that would turn the rest of a sentence around
 
 
 def reader_data(project):
@@ -41,13 +41,14 @@ def reader_data(project):
     A number that stands where an array is meant is a place in `series`, in which each array is kept once. Arrays by month start with month 0,
     those of what is paid in a month with month 1.
     """
+    project = plainly_named(project)
     file, totals = project.file, ladder(project)
     months, series, turned = 12 * file.use.horizon_years, _Series(), controls(project, totals)
     asked = as_written(project, totals)
     rate, at = asked.discount_percent / 100, np.arange(12 * file.use.horizon_years + 1)
     growth = {name: (1 + one.price_growth_rate.figure) ** (at[1:] / 12) for name, one in file.energy.items() if one.price_growth_rate.figure}
     return {
-        "name": plain(file.build.name),
+        "name": file.build.name,
         "currency": project.currency,
         "as_of": f"{file.build.as_of.day} {file.build.as_of:%B %Y}",
         "unit": file.build.distance_unit,
@@ -59,27 +60,12 @@ def reader_data(project):
         "drive_days": float(file.use.drive_days_a_year),
         "drive_hours": float(file.use.drive_hours_a_year),
         "hours_spent": float(project.hours_spent),
+        "convention": file.own_hours.convention,
         "controls": turned,
         "growth": [series.place(growth[one["name"]]) if one["name"] in growth else None for one in turned["energy"]],
         "views": {view: _view(project, totals, view, turned, series) for view in (WHOLE_STORY, FROM_TODAY)},
         "series": series.kept,
     }
-
-
-def plain(text):
-    """Text without the marks that turn the direction of what follows it.
-
-    Parameters
-    ----------
-    text : str
-        Of the owner. [-]
-
-    Returns
-    -------
-    str
-        The same letters. [-]
-    """
-    return text.translate(DIRECTIONS)
 
 
 class _Series:
@@ -109,13 +95,13 @@ def _view(project, totals, view, turned, series):
     life = life_of(bare, question, shown.terms, all_in(options, question, shown.money_in))
     found = []
     for k, option in enumerate(options):
-        failed = [plain(gate.reason) for gate in shown.gates[k] if not gate.passes]
-        words = {"name": plain(option.name), "called": plain(called(option.name)), "kind": option.kind, "fails": failed}
+        failed = [gate.reason for gate in shown.gates[k] if not gate.passes]
+        words = {"name": option.name, "called": called(option.name), "wide": wrapped(option.name, 28), "narrow": wrapped(option.name, 14), "kind": option.kind, "role": role(shown, k), "fails": failed}
         sums = {"money_in": money[k], "again": again[k], "waiting": counted_on(option, totals), "put_off": 0.0}
         lives = {"km": _finite(life.km[k]), "again_km": _finite(life.again_km[k]), "scrap": float(life.scrap_value[k]), "kit": _kit(option)}
         found.append(words | sums | _running(shown, k, series) | {"energy": _energy(option, turned), "value": _value(option, question, shown.years, series), "life": lives, "chance": _chance(option, project, turned, series)})
         found[-1] |= {"selling": float(question.selling_share(option)), "kits": series.place(ends_by([option], question, np.zeros((1, len(shown.years))), shown.years)[0])}
-    left = [f"{plain(option.name)}, {plain(option.from_today.because.rstrip('.'))}" for option in shown.left_out]
+    left = [f"{option.name}, {option.from_today.because.rstrip('.')}" for option in shown.left_out]
     return {"build": shown.build, "options": found, "left_out": left}
 
 
