@@ -155,7 +155,7 @@
       [`a ${set.unit}`, figure(shown, found[k].perDistance[month] * by, 2)], ["must-haves", options[k].fails.join("; ") || "all met"],
     ]);
     const able = JOY_YEARS.filter((year) => year <= horizon);
-    const joyRow = [["", `price of joy, ${code} a month`], ...able.map((year) => [yearsText(year), figure(shown, joy[12 * year])])];
+    const joyRow = [["kept", `price of joy, ${code} a month`], ...able.map((year) => [yearsText(year), figure(shown, joy[12 * year])])];
     const met = rivals.map((k) => {
       const crossed = shown.breakEven(k);
       return [["against", options[k].name], ["they cross at", crossed.changes.map((one) => yearsText(one.at)).join(", ") || "none"], ["who is cheaper", verdict(crossed, options[build].called, options[k].called)]];

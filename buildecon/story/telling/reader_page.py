@@ -183,17 +183,18 @@ def captions(currency, unit, view):
 def _section(data, shown, totals):
     said, unit, currency = answer(shown, totals), data["unit"], data["currency"]
     over = captions(currency, unit, shown.view)
-    tables = {"options": every_option_table(shown), "joy": joy_table(shown), "meet": break_even_table(shown)}
+    tables = {"options": every_option_table(shown), "joy": [{name or "kept": cell for name, cell in row.items()} for row in joy_table(shown)], "meet": break_even_table(shown)}
     sheets = "".join(f'<div data-table="{name}">{table_html(rows, over[name])}</div>' for name, rows in tables.items())
     left = "".join(f'<p class="reader-quiet">{escape(text)}</p>' for text in left_out_sentences(shown))
     every = f'<details><summary>Every year, to the cent</summary><div data-table="every">{table_html(every_year_table(shown), over["every"])}</div></details>'
     return (
         f'<section class="reader" data-reader aria-labelledby="reader-title"><h2 id="reader-title">Turn the numbers yourself</h2>'
         f'<p class="reader-quiet">Prices of {data["as_of"]}. Every figure is worked out here in your browser, with the builder\'s own sums; nothing is sent anywhere.</p>'
-        f'<div class="reader-answer" aria-live="polite" aria-atomic="true"><p class="reader-lead" data-said="answer">{escape(said)}</p><p data-said="joy">{escape(joy_sentence(shown))}</p><p class="reader-note" data-said="rate" hidden></p></div>'
-        f'<div class="reader-desk"><figure><figcaption data-said="heading">{escape(heading(shown.project, shown.view))}</figcaption><div class="reader-chart" data-chart>{first_drawing(shown, said)}</div>'
-        f'<p class="reader-quiet">{_key(shown)}</p><p class="reader-set" data-said="set">{escape(set_sentence(data))}</p></figure>'
-        f'<form class="reader-dials" data-controls hidden autocomplete="off">{_dials(data)}</form></div>'
+        f'<div class="reader-desk"><div class="reader-answer" aria-live="polite" aria-atomic="true"><p class="reader-lead" data-said="answer">{escape(said)}</p>'
+        f'<p data-said="joy">{escape(joy_sentence(shown))}</p><p class="reader-note" data-said="rate" hidden></p></div>'
+        f'<figure><figcaption data-said="heading">{escape(heading(shown.project, shown.view))}</figcaption><div class="reader-chart" data-chart>{first_drawing(shown, said)}</div></figure>'
+        f'<form class="reader-dials" data-controls hidden autocomplete="off" aria-label="Numbers to turn">{_dials(data)}</form>'
+        f'<div class="reader-notes"><p class="reader-set" data-said="set">{escape(set_sentence(data))}</p><p class="reader-quiet">{_key(shown)}</p></div></div>'
         f"<noscript><p class=\"reader-quiet\">Scripts are off here: the page shows the builder's own numbers, and the sliders stay away.</p></noscript>"
         f'<div data-table="left">{left}</div>{sheets}{every}'
         f'<script type="application/json" data-reader-data>{json_text(data)}</script></section>'
@@ -234,7 +235,7 @@ def _dials(data):
     years, distance, hours, street = turned["years"], turned["distance"], turned["hours"], turned["street"]
     dials = [_dial("years", "Years kept", years), _dial("distance", "Distance a year", distance)]
     dials += [_dial(f"energy-{k}", one["label"], one, f"The builder pays {one['mix']}." if one["mix"] else "") for k, one in enumerate(turned["energy"])]
-    dials += [_dial("hours", "An own hour counts at", hours, f"The builder put in {hours['spent']}. Counts in the whole story only.")] if hours else []
+    dials += [_dial("hours", "Own hours at", hours, f"The builder put in {hours['spent']}. Counts in the whole story only.")] if hours else []
     if street:
         dials.append(
             f'<div class="reader-tick"><input type="checkbox" id="reader-street" data-control="street"><label for="reader-street">What a reader would pay</label>'
