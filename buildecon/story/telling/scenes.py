@@ -1,0 +1,308 @@
+"""What every frame of the story says and shows, before it has a shape: cost first, then value, then the choice."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from buildecon.ledger.hours import hours_by_system
+from buildecon.ledger.variance import waterfall
+from buildecon.story.telling.drawing import clean
+from buildecon.story.telling.figures import figures
+from buildecon.story.telling.pictures import Bar, Valued, bars_picture, facts_picture, folded, rows_that_fit, worth_picture
+from buildecon.story.telling.type_widths import shortened
+from buildecon.story.words import amount, number
+from buildecon.story.worth_words import gap_text, often_text, price_text, spread_text
+
+MOST_SYSTEMS, MOST_CAUSES = 8, 9  # rows, the rest or both totals among them
+MOST_CARS = 40  # dots of evidence
+
+
+@dataclass(frozen=True)
+class Scene:
+    """One idea.
+
+    Parameters
+    ----------
+    id : str
+        What it is about. [-]
+    title : str
+        The answer, a sentence with its number. [-]
+    note : str
+        What is and is not in it. [-]
+    told : tuple of str
+        What the picture shows, in words. [-]
+    draw : callable
+        The picture's marks in a space. [-]
+    money : bool
+        Whether money is shown: what was given then stands behind it. [-]
+    """
+
+    id: str
+    title: str
+    note: str
+    told: tuple
+    draw: Callable
+    money: bool = True
+
+
+def cost_scenes(told):
+    """What it has cost, and what it is worth.
+
+    Parameters
+    ----------
+    told : Told
+        The models of a project. [-]
+
+    Returns
+    -------
+    tuple of Scene
+        In the order of telling; what a project does not have is left out. [-]
+    """
+    found = figures(told)
+    made = (scene(told, found) for scene in (_total, _ladder, _systems, _plan, _given, _worth))
+    return tuple(scene for scene in made if scene)
+
+
+def hours_scene(told):
+    """Own hours by system.
+
+    Parameters
+    ----------
+    told : Told
+        The models of a project. [-]
+
+    Returns
+    -------
+    Scene or None
+        None without a log. [-]
+    """
+    logged = [(clean(system), own) for system, own, _ in hours_by_system(told.project) if own > 0]
+    if not logged:
+        return None
+    bars = [Bar(system, f"{number(own)} hours", float(own), role="build" if k == 0 else "steel") for k, (system, own) in enumerate(logged)]
+    total = sum(own for _, own in logged)
+
+    def rest(bars):
+        hours = sum(bar.end for bar in bars)
+        return Bar("all the rest", f"{number(hours)} hours", hours)
+
+    return Scene("hours", f"{number(total)} hours of my own, most of them on {short(logged[0][0])}", _unpaid(told), words_of(bars[:MOST_SYSTEMS]), barred(bars, MOST_SYSTEMS, rest), money=False)
+
+
+def _unpaid(told):
+    return {"hobby": "A hobby: they are not in the money.", "wage": "Counted in the money at a wage.", "shop": "Counted in the money at a shop's rate."}[told.project.file.own_hours.convention]
+
+
+def short(name, width=1000):
+    """A name for inside a title.
+
+    Parameters
+    ----------
+    name : str
+        The owner's. [-]
+    width : float, optional
+        For type of 60. [pixel]
+
+    Returns
+    -------
+    str
+        Cut to about 30 letters. [-]
+    """
+    return shortened(clean(name), width, 60, True)
+
+
+def barred(bars, most, rest=None):
+    """What draws bars: those that fit, the largest ones where something must go.
+
+    Parameters
+    ----------
+    bars : sequence of Bar
+        All. [money]
+    most : int
+        Rows. [-]
+    rest : callable, optional
+        The bar for all others; without it the last ones are left out. [money]
+
+    Returns
+    -------
+    callable
+        Marks in a space. [-]
+    """
+
+    def draw(space):
+        here = min(most, rows_that_fit(space))
+        return bars_picture(space, folded(bars, here, rest) if rest else bars[:here])
+
+    return draw
+
+
+def words_of(bars):
+    """What bars show, in words.
+
+    Parameters
+    ----------
+    bars : sequence of Bar
+        Any. [money]
+
+    Returns
+    -------
+    tuple of str
+        Name and figure of each. [-]
+    """
+    return tuple(f"{clean(bar.name)}: {bar.shown}" for bar in bars)
+
+
+def _so_far(told):
+    return {"finished": "in all", "in progress": "so far", "planned": "so far, still planned"}[told.project.file.build.stage]
+
+
+def _total(told, found):
+    quoted, currency, totals = told.quoted, told.currency, told.totals
+    name = short(told.project.file.build.name, 1400)
+    facts = [(amount(totals["project_cash_net"], currency), "the build, money back taken off")]
+    facts += [(found["base_car"].text, "the car it began with")] if found["base_car"].value else []
+    if quoted.id != "stands_in_at":
+        facts = [(amount(totals["stands_in_at"], currency), "with the car it began with"), *facts[:1]]
+    hours = found["own_hours"]
+    facts += [(hours.text, _own(told))] if hours.value else []
+    title = f"{amount(quoted.amount, currency)} {_so_far(told)}: {name}"
+    note = f"This is {quoted.label}." if quoted.id != "stands_in_at" else "What it stands me in at: all that was paid, less what came back, and the car itself."
+    return Scene("total", title, note, tuple(f"{words}: {figure}" for figure, words in facts), lambda space: facts_picture(space, facts))
+
+
+def _own(told):
+    return {"hobby": "of my own, not in the money", "wage": "of my own, at a wage in a total of their own", "shop": "of my own, at a shop's rate in a total of their own"}[told.project.file.own_hours.convention]
+
+
+def _ladder(told, found):
+    totals, currency, quoted = told.totals, told.currency, told.quoted.id
+    wanted = ["parts_on_car", "with_outside_work", "project_cash", "project_cash_net", "stands_in_at"]
+    wanted += [id for id in ("with_own_hours", "at_street_price") if totals[id] != totals["stands_in_at"]]
+    wanted += [quoted] if quoted not in wanted else []
+    wanted = [id for id in wanted if id != "project_cash_net" or totals[id] != totals["project_cash"] or quoted == id][:7]
+    if len(wanted) > 6:
+        wanted.remove("with_outside_work" if quoted != "with_outside_work" else "project_cash")
+    rungs = [rung for rung in totals.rungs if rung.id in wanted]
+    bars = [Bar(LADDER.get(rung.id, rung.label), amount(rung.amount, currency), float(rung.amount), role="build" if rung.id == quoted else "steel") for rung in rungs]
+    if not totals["stands_in_at"]:
+        return None
+    title = f"{amount(rungs[0].amount, currency)} is only the parts; {amount(told.quoted.amount, currency)} is what I quote"
+    if quoted == "parts_on_car":
+        title = f"I quote {amount(told.quoted.amount, currency)}; the car stands me in at {amount(totals['stands_in_at'], currency)}"
+    return Scene("ladder", title, "The same build, each total wider than the one before.", words_of(bars), barred(bars, 6))
+
+
+LADDER = {
+    "parts_on_car": "parts on the car", "with_outside_work": "with shops and paint", "project_cash": "all that was paid", "project_cash_net": "less money back",
+    "stands_in_at": "with the car itself", "with_own_hours": "with my own hours", "at_street_price": "what a reader would pay",
+}  # fmt: skip
+
+
+def _systems(told, found):
+    groups = sorted((group for group in told.totals.systems if group.actual), key=lambda group: -group.actual)
+    spent = sum(group.actual for group in groups)
+    if len(groups) < 2 or spent <= 0:
+        return None
+    currency = told.currency
+    bars = [Bar(group.name, amount(group.actual, currency), float(group.actual), role="build" if k == 0 else "steel") for k, group in enumerate(groups)]
+
+    def rest(bars):
+        return Bar("all the rest", amount(sum(bar.end for bar in bars), currency), sum(bar.end for bar in bars))
+
+    title = f"{bars[0].shown} went into {short(groups[0].name, 800)}, the most of {len(groups)} systems"
+    return Scene("systems", title, f"Paid so far, the car itself and money back included: {amount(spent, currency)}.", words_of(folded(bars, MOST_SYSTEMS, rest)), barred(bars, MOST_SYSTEMS, rest))
+
+
+def _plan(told, found):
+    fall, currency = waterfall(told.totals.settled), told.currency
+    if not fall.planned or not fall.steps:
+        return None
+    at, steps = float(fall.planned), []
+    for step in fall.steps:
+        steps.append(Bar(step.cause, f"{step.amount:+,.0f} {currency}", at + float(step.amount), at, "build" if step.amount > 0 else "steel", step.amount < 0))
+        at += float(step.amount)
+    ends = Bar("the plan", amount(fall.planned, currency), float(fall.planned)), Bar("what it came to", amount(fall.actual, currency), float(fall.actual))
+
+    def draw(space):
+        # Where several causes share one row, every step is laid anew so that each begins where the one before ends.
+        return bars_picture(space, (ends[0], *_stairs(steps, min(MOST_CAUSES, rows_that_fit(space)) - 2, ends[0].end, currency), ends[1]))
+
+    over = fall.actual - fall.planned
+    side = "over" if over > 0 else "under"
+    title = f"{amount(abs(over), currency)} {side} the plan of {amount(fall.planned, currency)}" if over else f"On the plan of {amount(fall.planned, currency)} to the last coin"
+    biggest = max(fall.steps, key=lambda step: step.amount)
+    title += f"; most of it: {biggest.cause}" if over > 0 else ""
+    note = f"{'So far' if told.project.file.build.stage != 'finished' else 'In the end'}; money that came back is not taken off."
+    return Scene("plan", title, note, words_of((ends[0], *_stairs(steps, MOST_CAUSES - 2, ends[0].end, currency), ends[1])), draw)
+
+
+def _stairs(steps, most, start, currency):
+    def rest(bars):
+        total = sum(bar.end - bar.start for bar in bars)
+        return Bar("other causes", f"{total:+,.0f} {currency}", total, 0.0, "build" if total > 0 else "steel", total < 0)
+
+    at, laid = start, []
+    for bar in folded(steps, max(most, 1), rest):
+        height = bar.end - bar.start
+        laid.append(Bar(bar.name, bar.shown, at + height, at, bar.role, bar.hollow))
+        at += height
+    return laid
+
+
+def _given(told, found):
+    extra, currency, totals = found["given"].value, told.currency, told.totals
+    gifts = [one.line for one in totals.settled if one.line.funding != "own"]
+    if not gifts and not told.project.file.disclosures:
+        return None
+    bars = [
+        Bar("what I paid", amount(totals["stands_in_at"], currency), float(totals["stands_in_at"]), role="build"), Bar("what a reader would pay", amount(totals["at_street_price"], currency), float(totals["at_street_price"])),
+    ]  # fmt: skip
+    notes = [f"{clean(one.supplier)} gave: {clean(one.gave).rstrip('.')}. In return: {clean(one.in_return).rstrip('.')}." for one in told.project.file.disclosures]
+    notes = notes or [f"{clean(line.item)}{f' from {clean(line.supplier)}' if line.supplier else ''}: {line.funding}." for line in gifts]
+    title = f"Parts were given or discounted: you would pay {amount(totals['at_street_price'], currency)}, I paid {amount(totals['stands_in_at'], currency)}" if extra else f"Parts came from sponsors; a reader would pay {amount(totals['at_street_price'], currency)}, as I did"
+    return Scene("given", title, "; ".join(promised(told)) or "", (*words_of(bars), *notes), barred(bars, 2))
+
+
+def promised(told):
+    """What was promised for what was given.
+
+    Parameters
+    ----------
+    told : Told
+        Its models. [-]
+
+    Returns
+    -------
+    list of str
+        One a disclosure. [-]
+    """
+    return [f"{short(one.supplier, 700)} got for it: {short(one.in_return.rstrip('.'), 700)}" for one in told.project.file.disclosures]
+
+
+def _worth(told, found):
+    stand, currency, one = told.stand, told.currency, told.stand.stands_in
+    low, likely, high = stand.price
+    known = stand.market.is_known
+    if not known and likely <= 0:
+        return None
+    price = price_text(likely, currency) if known else amount(likely, currency)
+    side = "upside down" if one.likely < 0 else "to the good"
+    gap = f"{gap_text(one.likely, known)} {currency}"
+    title = f"It would sell for about {price}: I am {gap} {side}" if round(one.likely) else f"It would sell for about {price}, just what it stands me in at"
+    cars = _cars(stand.market) if known else ()
+    sold = sum(sold for _, sold in cars)
+    span = f"{often_text(stand.market.level).capitalize()} between {spread_text(low, high).replace(' to ', ' and ')} {currency}" if known else "My own figure: the market has not been asked yet."
+    dots = f"Each dot is a car like it: {sold} sold (filled), {len(cars) - sold} not (rings)" if cars else ""
+    words = (f"stands me in at {amount(one.outlay, currency)}", f"worth about {price}", span, dots)
+    valued = Valued(max(one.outlay, 0.0), max(low, 0.0), max(likely, 0.0), max(high, 0.0), cars, words)
+    note = "As it stands today, before the cost of selling." if told.project.file.build.stage != "finished" else "Before the cost of selling."
+    return Scene("worth", title, note, words, lambda space: worth_picture(space, valued))
+
+
+def _cars(market):
+    """What each car of the evidence says of this one, the first ones of a long list; a bound counts at its end."""
+    said = []
+    for read, (low, high) in zip(market.counted, market.as_this_car, strict=True):
+        ends = [end for end in (low, high) if 0 < end < float("inf")]
+        if ends:
+            said.append((sum(ends) / len(ends), read.row.kind in ("sold", "sold untold")))
+    return tuple(said[:MOST_CARS])
