@@ -15,7 +15,7 @@ from buildecon.story.words import amount, years_text
 
 JOY_YEARS = (1, 2, 3, 5, 6, 8, 10, 15, 20)
 MOST_OPTIONS, MOST_WAYS = 6, 7
-LEVELS = {"good": "good: what must be", "better": "better: best for the money", "best": "best: all that pays"}
+LEVELS = {"good": "good: what must be", "better": "better: best for the money", "best": "best: all that pays for itself"}
 
 
 def choice_scenes(told):
@@ -53,13 +53,19 @@ def _kept(told):
     note = f"A month, by years kept, today's money; figures at {years_text(years)}."
     note += " Dotted: fails a must-have." if any(curve.role == "fails" for curve in curves) else ""
     frame = horizon, drawn["bottom"], drawn["top"]
-    return Scene("kept", title, note, tuple(f"{curve.name}: {curve.shown}" for curve in curves), lambda space: curves_picture(space, curves[: curves_that_fit(space)], frame, _ticks(*frame[1:], currency), years))
+    return Scene("kept", title, note, tuple(f"{curve.name}: {curve.shown}" for curve in curves), lambda space: curves_picture(space, _few(curves, curves_that_fit(space)), frame, _ticks(*frame[1:], currency), years))
 
 
 def _in_order(view, month):
     """The build, then what passes, the cheapest first, then what fails."""
     others = [k for k in range(len(view.options)) if k != view.build]
     return [view.build, *sorted(others, key=lambda k: (not view.passes[k], view.per_month[k, month]))][:MOST_OPTIONS]
+
+
+def _few(drawn, most):
+    """The first ones; where there are any that fail, the cheapest of them is among these."""
+    first, failing = drawn[:most], [one for one in drawn if one.shown.endswith("fails")]
+    return first if not failing or failing[0] in first or most < 2 else [*first[:-1], failing[0]]
 
 
 def _ticks(bottom, top, currency):
@@ -78,8 +84,8 @@ def _from_today(told):
     for k in _in_order(today, month):
         cost = float(today.per_month[k, month])
         if isfinite(cost):
-            fails = "" if today.passes[k] else ", fails a must-have"
-            bars.append(Bar(today.options[k].name, f"{amount(cost, currency)}{fails}", cost, role="build" if k == today.build else "stone" if fails else "steel", hollow=bool(fails)))
+            fails = "" if today.passes[k] else ", fails"
+            bars.append(Bar(today.options[k].name, f"{amount(cost, currency)}{fails}", cost, role="build" if k == today.build else "stone" if fails else "steel", hollow=bool(fails), focus=k == today.build))
     if not bars or told.project.file.build.stage == "planned":
         return None
     rival, own = today.cheapest_rival(years), float(today.per_month[today.build, month])
@@ -87,8 +93,9 @@ def _from_today(told):
     if rival is not None:
         joy = own - float(today.per_month[rival, month])
         name = short(today.options[rival].name, 900)
-        title = f"From today, keeping mine costs {amount(own, currency)} a month: " + (f"{amount(abs(joy), currency)} {'more' if joy > 0 else 'less'} than {name}" if round(joy) else f"the same as {name}")
-    return Scene("from_today", title, "A month. What is spent is spent; what it would sell for now is in it.", words_of(bars), barred(bars, MOST_OPTIONS))
+        title = f"From today, keeping mine costs {amount(own, currency)} a month: " + (f"{amount(abs(joy), currency)} {'more' if joy > 0 else 'less'} than '{name}'" if round(joy) else f"the same as '{name}'")
+    note = "A month. What is spent is spent; its price today counts." + (" Outlined: fails a must-have." if any(bar.hollow for bar in bars) else "")
+    return Scene("from_today", title, note, words_of(bars), lambda space: bars_picture(space, _few(bars, rows_that_fit(space))))
 
 
 def _joy(told):
@@ -103,10 +110,10 @@ def _joy(told):
     def bars_of(most):
         chosen = [year for year in able if year == years] + [year for year in (10, 3, 20, 1, 15, 5, 8, 2, 6) if year in able and year != years]
         shown = sorted(chosen[:most])
-        return [Bar(f"kept {years_text(year)}", _more(joy[whole.month(year)], currency), float(joy[whole.month(year)]), role="build" if year == years else "steel", hollow=joy[whole.month(year)] < 0) for year in shown]
+        return [Bar(f"kept {years_text(year)}", _more(joy[whole.month(year)], currency), float(joy[whole.month(year)]), role="build" if year == years else "steel", hollow=joy[whole.month(year)] < 0, focus=year == years) for year in shown]
 
     rival = short(whole.options[whole.cheapest_rival(years)].name, 800)
-    title = f"The price of joy: {amount(here, currency)} a month over {rival}" if here >= 0.5 else f"No price of joy: it is {amount(abs(here), currency)} a month cheaper than {rival}" if here <= -0.5 else f"The price of joy: nothing, {rival} costs the same"
+    title = f"The price of joy: {amount(here, currency)} a month more than '{rival}'" if here >= 0.5 else f"No price of joy: it is {amount(abs(here), currency)} a month cheaper than '{rival}'" if here <= -0.5 else f"The price of joy: nothing, '{rival}' costs the same"
     return Scene("joy", title, "A month more than the cheapest car that does the same job.", words_of(bars_of(5)), lambda space: bars_picture(space, bars_of(min(6, rows_that_fit(space)))))
 
 
@@ -133,12 +140,12 @@ def _cheaper(told):
     if not levels or max(level.choice.cost for level in levels) < 0.5:
         return None
     again = cut.menu.view == "to do it again"
-    bars = [Bar(LEVELS[level.name], amount(level.choice.cost, currency), float(level.choice.cost), role="build" if level.name == "better" else "steel") for level in levels]
+    bars = [Bar(LEVELS[level.name], amount(level.choice.cost, currency), float(level.choice.cost), role="build" if level is levels[0] else "steel", focus=level is levels[0]) for level in levels if level.name != "better" or level.choice.cost != levels[-1].choice.cost]
     good, best = levels[0].choice.cost, levels[-1].choice.cost
     what = "Doing it again" if again else "What is left"
     title = f"{what} can cost {amount(good, currency)} or {amount(best, currency)}" if round(good) != round(best) else f"{what} costs {amount(best, currency)}, and nothing of it can be cut"
-    without = [short(work.what, 500) for work in levels[0].without][:3]
-    note = f"The cheapest does without {', '.join(without)}{' and more' if len(levels[0].without) > 3 else ''}." if without else ("At what a reader would pay." if again else "Own hours not counted.")
+    without = [short(work.what, 900) for work in levels[0].without][:2]
+    note = f"The cheapest does without {', '.join(without)}{' and more' if len(levels[0].without) > 2 else ''}." if without else ("At what a reader would pay." if again else "Own hours not counted.")
     return Scene("cheaper", title, note, words_of(bars), barred(bars, 3))
 
 
@@ -147,7 +154,7 @@ def _ways(told):
     if ahead is None:
         return None
     sell, best = ahead.way(SELL), ahead.best
-    bars = [Bar(lead_of(ahead, way), amount(float(way.net), currency), float(way.net), role="build" if way is best else "steel", hollow=way is sell) for way in ahead.ranked]
+    bars = [Bar(lead_of(ahead, way), amount(float(way.net), currency), float(way.net), role="build" if way is best else "steel", hollow=way is sell, focus=way is best) for way in ahead.ranked]
     come = amount(told.totals.expected_to_finish, currency)
     lead = lead_of(ahead, best)
     title = f"{short(lead, 1300)}: {amount(best.net, currency)} in hand" + (f", against {amount(sell.net, currency)} for selling today" if best is not sell else "")

@@ -7,7 +7,7 @@ from buildecon.story.telling.type_widths import DESCENT, shortened, text_width, 
 
 WIDE = 1400  # from this width on names stand beside their bars, not above them [pixel]
 GAP = 20  # between a mark and its words [pixel]
-ROW = {True: (62, 116), False: (84, 150)}  # least and most height of a row of bars, wide or not [pixel]
+LARGE = 48  # type where there is room for it [pixel]
 LABEL = 2 * LEAD * TYPE + 8  # height of a curve's label [pixel]
 
 
@@ -27,6 +27,8 @@ class Bar:
         Colour: `build`, `steel`, `stone`. [-]
     hollow : bool
         Whether it is drawn as an outline: what is less, or fails. [-]
+    focus : bool
+        Whether it is the one to look at: its words in bold. [-]
     """
 
     name: str
@@ -35,6 +37,7 @@ class Bar:
     start: float = 0.0
     role: str = "steel"
     hollow: bool = False
+    focus: bool = False
 
 
 def rows_that_fit(space):
@@ -50,7 +53,7 @@ def rows_that_fit(space):
     int
         At least 2. [-]
     """
-    return max(int(space.height / ROW[space.width >= WIDE][0]), 2)
+    return max(int(space.height / (62 if space.width >= WIDE else 86)), 2)
 
 
 def folded(bars, most, rest):
@@ -91,49 +94,66 @@ def bars_picture(space, bars):
     list of str
         SVG. [-]
     """
-    wide = space.width >= WIDE
-    least, most = ROW[wide]
-    pitch = min(space.height / max(len(bars), 1), most)
-    figures = max((text_width(bar.shown, TYPE, True) for bar in bars), default=0)
-    names = min(max((text_width(clean(bar.name), TYPE, True) for bar in bars), default=0), 0.36 * space.width) if wide else 0
-    left = space.x + names + GAP if wide else space.x
-    room = space.right - left - (figures + GAP if wide else 0)
-    low, high = min((0.0, *(end for bar in bars for end in (bar.start, bar.end)))), max((0.0, *(end for bar in bars for end in (bar.start, bar.end))))
-    scale = room / (high - low) if high > low else 0.0
-    zero, marks = left - low * scale, []
-    for k, bar in enumerate(bars):
-        row = Space(space.x, space.y + k * pitch, space.width, pitch)
-        marks += (_beside if wide else _above)(row, bar, zero, scale, (left, figures))
-    foot = space.y + len(bars) * pitch
-    return [*marks, line_mark([(zero, space.y), (zero, foot)], "ink", 3)] if wide else marks
+    rows = _Rows(space, bars)
+    marks = [mark for k, bar in enumerate(bars) for mark in (_beside if rows.wide else _above)(rows, k, bar)]
+    foot = space.y + len(bars) * rows.pitch
+    return [*_stairs(rows, bars), *marks, *([line_mark([(rows.zero, space.y), (rows.zero, foot)], "ink", 3)] if rows.wide else [])]
 
 
-def _beside(row, bar, zero, scale, columns):
+class _Rows:
+    """Where the rows of bars stand, and the scale they share."""
+
+    def __init__(self, space, bars):
+        self.space, self.wide = space, space.width >= WIDE
+        count = max(len(bars), 1)
+        self.pitch = min(space.height / count, 190 if self.wide else 240)
+        self.size = LARGE if self.pitch >= (96 if self.wide else 120) else TYPE
+        figures = max((text_width(bar.shown, self.size, True) for bar in bars), default=0)
+        names = max((text_width(clean(bar.name), self.size, bar.focus) for bar in bars), default=0)
+        if self.wide and names > 0.36 * space.width:
+            names, self.size = min(names * TYPE / self.size, 0.36 * space.width), TYPE
+        self.left = space.x + names + GAP if self.wide else space.x
+        self.thick = min(0.64 * self.pitch, 104) if self.wide else min(self.pitch - LEAD * self.size - 22, 110)
+        room = space.right - self.left - (figures + GAP if self.wide else 0)
+        ends = [0.0, *(end for bar in bars for end in (bar.start, bar.end))]
+        low, high = min(ends), max(ends)
+        self.scale = room / (high - low) if high > low else 0.0
+        self.zero = self.left - low * self.scale
+
+    def bar(self, k, bar):
+        """Where one bar lies."""
+        from_, to = sorted((self.zero + bar.start * self.scale, self.zero + bar.end * self.scale))
+        top = self.space.y + k * self.pitch + ((self.pitch - self.thick) / 2 if self.wide else LEAD * self.size)
+        return Space(from_, top, max(to - from_, 3), self.thick)
+
+
+def _stairs(rows, bars):
+    """A hair from the end of each bar to the step that begins there."""
+    pairs = [(k, bar) for k, (bar, after) in enumerate(zip(bars, bars[1:], strict=False)) if after.start and abs(after.start - bar.end) < 1e-6]
+    return [line_mark([(x := rows.zero + bar.end * rows.scale, rows.bar(k, bar).y), (x, rows.bar(k + 1, bars[k + 1]).bottom)], "stone", 2) for k, bar in pairs] if rows.wide else []
+
+
+def _beside(rows, k, bar):
     """Name, bar and figure in one line."""
-    thick = min(0.62 * row.height, 64)
-    left, middle = columns[0], row.y + row.height / 2
-    from_, to = sorted((zero + bar.start * scale, zero + bar.end * scale))
-    ours = bar.role == "build"
-    name = shortened(clean(bar.name), left - GAP - row.x, TYPE, ours)
-    base = middle + 0.35 * TYPE
+    box, size = rows.bar(k, bar), rows.size
+    base, role = box.y + box.height / 2 + 0.35 * size, "build" if bar.focus else "ink"
+    name = shortened(clean(bar.name), rows.left - GAP - rows.space.x, size, bar.focus)
     return [
-        text_mark(left - GAP, base, name, TYPE, "build" if ours else "ink", anchor="end", bold=ours),
-        box_mark(Space(from_, middle - thick / 2, max(to - from_, 3), thick), bar.role, bar.hollow),
-        text_mark(max(to, zero) + GAP, base, bar.shown, TYPE, "build" if ours else "ink", bold=True),
+        text_mark(rows.left - GAP, base, name, size, role, anchor="end", bold=bar.focus),
+        box_mark(box, bar.role, bar.hollow),
+        text_mark(max(box.right, rows.zero) + GAP, base, bar.shown, size, role, bold=True),
     ]
 
 
-def _above(row, bar, zero, scale, columns):
+def _above(rows, k, bar):
     """Name and figure over the bar."""
-    base = row.y + 0.8 * TYPE
-    thick = min(row.height - 1.1 * TYPE - 16, 56)
-    from_, to = sorted((zero + bar.start * scale, zero + bar.end * scale))
-    ours = bar.role == "build"
-    name = shortened(clean(bar.name), row.width - text_width(bar.shown, TYPE, True) - GAP, TYPE, ours)
+    box, size = rows.bar(k, bar), rows.size
+    base, role = box.y - 0.34 * size, "build" if bar.focus else "ink"
+    name = shortened(clean(bar.name), rows.space.width - text_width(bar.shown, size, True) - GAP, size, bar.focus)
     return [
-        text_mark(row.x, base, name, TYPE, "build" if ours else "ink", bold=ours),
-        text_mark(row.right, base, bar.shown, TYPE, "build" if ours else "ink", anchor="end", bold=True),
-        box_mark(Space(from_, base + 0.3 * TYPE, max(to - from_, 3), thick), bar.role, bar.hollow),
+        text_mark(rows.space.x, base, name, size, role, bold=bar.focus),
+        text_mark(rows.space.right, base, bar.shown, size, role, anchor="end", bold=True),
+        box_mark(box, bar.role, bar.hollow),
     ]
 
 
@@ -152,20 +172,59 @@ def facts_picture(space, facts):
     list of str
         SVG. [-]
     """
-    wide = space.width >= WIDE
-    count = max(len(facts), 1)
-    step = (space.width + 3 * GAP) / count if wide else min(space.height / count, 300)
-    width, marks = step - 3 * GAP if wide else space.width, []
-    sizes = [size for size in (92, 84, 76, 68, 60, 52, 44) if all(text_width(figure, size, True) <= width for figure, _ in facts)]
-    size = sizes[0] if sizes else TYPE
-    if not wide:
-        size = min(size, max(TYPE, 0.38 * step))
+    return _columns(space, facts) if space.width >= WIDE else _lines(space, facts)
+
+
+def _columns(space, facts):
+    """Figures beside each other at the foot, each over its words."""
+    step = (space.width + 3 * GAP) / max(len(facts), 1)
+    width = step - 3 * GAP
+    size = next((size for size in (96, 84, 72, 60, 52) if all(text_width(figure, size, True) <= width for figure, _ in facts)), LARGE)
+    y, marks = max(space.bottom - 1.3 * size - 3 * GAP - 2 * LEAD * TYPE, space.y), []
     for k, (figure, words) in enumerate(facts):
-        x, y = (space.x + k * step, space.y) if wide else (space.x, space.y + k * step)
-        most = max(int(((space.height if wide else step) - 1.2 * size - 2 * GAP) / (LEAD * TYPE)), 1)
-        marks += [line_mark([(x, y), (x + width, y)], "ink", 3), text_mark(x, y + GAP + 0.9 * size, shortened(figure, width, size, True), size, "ink", bold=True)]
-        marks += lines_mark(x, y + GAP + 1.2 * size + 0.9 * TYPE, wrapped(words, width, TYPE, min(most, 3)), TYPE, "quiet")
+        x = space.x + k * step
+        marks += [line_mark([(x, y), (x + width, y)], "ink", 4), text_mark(x, y + 1.5 * GAP + 0.8 * size, shortened(figure, width, size, True), size, "ink", bold=True)]
+        marks += lines_mark(x, y + 1.5 * GAP + 1.1 * size + 0.9 * TYPE, wrapped(words, width, TYPE, 2), TYPE, "quiet")
     return marks
+
+
+def _lines(space, facts):
+    """Figures under each other, each beside or under its words."""
+    pitch = min(space.height / max(len(facts), 1), 200)
+    size = next(size for size in (72, 60, 52, 44, TYPE) if size <= max(0.55 * pitch, TYPE))
+    marks = []
+    for k, (figure, words) in enumerate(facts):
+        y = space.bottom - (len(facts) - k) * pitch
+        base, room = y + pitch / 2 + 0.36 * size, space.width - text_width(figure, size, True) - 2 * GAP
+        lines = wrapped(words, room, TYPE, 2 if pitch >= 2.4 * LEAD * TYPE else 1)
+        marks += [line_mark([(space.x, y), (space.right, y)], "ink", 3), text_mark(space.right, base, figure, size, "ink", anchor="end", bold=True)]
+        marks += lines_mark(space.x, base - (len(lines) - 1) * LEAD * TYPE / 2, lines, TYPE, "quiet")
+    return marks
+
+
+def listed_picture(space, bars, lines):
+    """Bars, and under them some lines of words.
+
+    Parameters
+    ----------
+    space : Space
+        Where. [pixel]
+    bars : sequence of Bar
+        A few. [money]
+    lines : sequence of str
+        What does not fit is counted on the last one. [-]
+
+    Returns
+    -------
+    list of str
+        SVG. [-]
+    """
+    bar = 130 if space.width >= WIDE else 150
+    upper = Space(space.x, space.y, space.width, min(bar * len(bars), 0.6 * space.height))
+    room = max(int((space.bottom - upper.bottom - 1.5 * GAP) / (LEAD * TYPE)), 0)
+    shown = lines if len(lines) <= room else [*lines[: room - 1], f"and {len(lines) - room + 1} more"] if room else []
+    y = upper.bottom + 1.5 * GAP + 0.8 * TYPE
+    return [*bars_picture(upper, bars), *lines_mark(space.x, y, [shortened(line, space.width, TYPE) for line in shown], TYPE, "ink")]
 
 
 @dataclass(frozen=True)
@@ -181,7 +240,7 @@ class Valued:
     cars : tuple of (float, bool)
         What each car of the evidence says of this one, and whether it was sold. [money]
     words : tuple of str
-        Of the money in, the likely figure, the range, and the dots. [-]
+        Of the money in, the likely figure, the gap, the range, and the dots. [-]
     """
 
     money_in: float
@@ -208,30 +267,49 @@ def worth_picture(space, valued):
         SVG. [-]
     """
     top = max(valued.money_in, valued.high, *(price for price, _ in valued.cars), 1e-9)
-    scale, line = (space.width - 16) / top, LEAD * TYPE
-    step = min(space.height / 3, 210)
-    thick = min(step - line - 1.2 * GAP, 90)
-    ins, worth, spread, dots = (shortened(words, space.width, TYPE, True) for words in valued.words)
-    y = [space.y + k * step for k in range(3)]
-    marks = [text_mark(space.x, y[0] + 0.8 * TYPE, ins, TYPE, "build", bold=True), box_mark(Space(space.x, y[0] + line, max(valued.money_in * scale, 3), thick), "build")]
-    marks += [text_mark(space.x, y[1] + 0.8 * TYPE, worth, TYPE, "blue", bold=True), box_mark(Space(space.x, y[1] + line, max(valued.likely * scale, 3), thick), "blue")]
-    middle, cap = y[1] + line + thick / 2, 0.3 * thick
-    low, high = space.x + valued.low * scale, space.x + valued.high * scale
-    if valued.high > valued.low:
-        marks += [line_mark([(low, middle), (high, middle)], "ground", 12), line_mark([(low, middle), (high, middle)], "ink", 5)]
-        marks += [line_mark([(x, middle - cap), (x, middle + cap)], "ink", 5) for x in (low, high)]
-    marks += [text_mark(space.x, y[2] + 0.8 * TYPE, spread, TYPE, "ink")] if spread else []
-    return marks + _cars(Space(space.x, y[2] + line, space.width, space.bottom - y[2] - line), valued.cars, scale, dots)
+    scale, step = space.width / top, min(space.height / 3, 280 if space.width >= WIDE else 360)
+    size = LARGE if step > 180 and space.width >= WIDE else TYPE
+    line = LEAD * size
+    thick = min(step - line - 1.4 * GAP, 190)
+    first, second, third = (Space(space.x, space.y + k * step, space.width, step) for k in range(3))
+    ins, worth, gap, spread, dots = valued.words
+    room = space.width - text_width(gap, size, True) - 2 * GAP
+    if text_width(worth if valued.likely < valued.money_in else ins, size, True) > room:
+        room, gap = space.width, ""  # the title has it
+    upside_down = valued.likely < valued.money_in
+    marks, short = [], second if upside_down else first
+    for row, words, value, role in ((first, ins, valued.money_in, "build"), (second, worth, valued.likely, "blue")):
+        marks.append(text_mark(row.x, row.y + 0.8 * size, shortened(words, room if row is short else space.width, size, True), size, role, bold=True))
+        marks.append(box_mark(Space(row.x, row.y + line, max(value * scale, 3), thick), role))
+    less, more = sorted((valued.likely * scale, valued.money_in * scale))
+    if more - less > 12:
+        marks += [box_mark(Space(space.x + less, short.y + line, more - less, thick), "stone", True, True)]
+    marks += [] if not gap else [text_mark(space.right, short.y + 0.8 * size, gap, size, "ink", anchor="end", bold=True)]
+    marks += _range(second.y + line + thick / 2, 0.3 * thick, space.x + valued.low * scale, space.x + valued.high * scale) if valued.high > valued.low else []
+    marks.append(text_mark(space.x, third.y + 0.8 * size, shortened(spread, space.width, size), size, "ink"))
+    return marks + _cars(Space(space.x, third.y + line, space.width, space.bottom - third.y - line), valued.cars, scale, dots)
+
+
+def _range(y, cap, low, high):
+    """A line with ends, on its own outline so that it is seen on any ground."""
+    strokes = [[(low, y), (high, y)], [(low, y - cap), (low, y + cap)], [(high, y - cap), (high, y + cap)]]
+    return [line_mark(stroke, role, width) for role, width in (("ground", 14), ("ink", 6)) for stroke in strokes]
 
 
 def _cars(space, cars, scale, words):
-    """Dots in one row, and what they are below it."""
+    """Dots, those that would touch above each other, and what they are."""
     if not cars:
         return []
-    y = space.y + GAP
-    marks = [dot_mark(min(max(space.x + price * scale, space.x + 14), space.right - 14), y, 12, "blue", not sold) for price, sold in cars]
-    lines = wrapped(words, space.width, TYPE, max(min(int((space.height - 3 * GAP) / (LEAD * TYPE)), 2), 0)) if space.height > 3 * GAP + TYPE else ()
-    return [*marks, *lines_mark(space.x, y + 1.4 * GAP + 0.8 * TYPE, lines, TYPE, "quiet")]
+    radius, lanes, placed = 11, [], []
+    most = max(int((space.height - 1.5 * LEAD * TYPE) / 30), 1)
+    for price, sold in sorted(cars):
+        x = min(max(space.x + price * scale, space.x + 14), space.right - 14)
+        lane = next((k for k, last in enumerate(lanes) if x - last >= 30), len(lanes) if len(lanes) < most else min(range(most), key=lanes.__getitem__))
+        lanes[lane : lane + 1] = [x]
+        placed.append(dot_mark(x, space.y + GAP + 30 * lane, radius, "blue", not sold))
+    base = space.y + GAP + 30 * len(lanes) + TYPE
+    fits = base + DESCENT * TYPE <= space.bottom
+    return [*placed, *([text_mark(space.x, base, shortened(words, space.width, TYPE), TYPE, "quiet")] if fits else [])]
 
 
 @dataclass(frozen=True)
@@ -298,6 +376,7 @@ def curves_picture(space, curves, frame, ticks, chosen):
         SVG. [-]
     """
     horizon, bottom, top = frame
+    space = Space(space.x, space.y, space.width, min(space.height, 1050))
     line, wide = LEAD * TYPE, space.width >= WIDE
     labels, axis = (0.32 if wide else 0.38) * space.width, max(text_width(words, TYPE) for _, words in ticks) + GAP
     plot = Space(space.x + axis, space.y + 0.4 * TYPE, space.width - labels - axis - 3 * GAP, space.height - 0.4 * TYPE - 1.3 * line)

@@ -3,11 +3,12 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from buildecon.ledger.hours import hours_by_system
+from buildecon.ledger.hours import NOT_LOGGED, hours_by_system
+from buildecon.ledger.repricing import street_price
 from buildecon.ledger.variance import waterfall
 from buildecon.story.telling.drawing import clean
 from buildecon.story.telling.figures import figures
-from buildecon.story.telling.pictures import Bar, Valued, bars_picture, facts_picture, folded, rows_that_fit, worth_picture
+from buildecon.story.telling.pictures import Bar, Valued, bars_picture, facts_picture, folded, listed_picture, rows_that_fit, worth_picture
 from buildecon.story.telling.type_widths import shortened
 from buildecon.story.words import amount, number
 from buildecon.story.worth_words import gap_text, often_text, price_text, spread_text
@@ -32,6 +33,8 @@ class Scene:
         What the picture shows, in words. [-]
     draw : callable
         The picture's marks in a space. [-]
+    key : str
+        The figure of the title that is drawn in the colour of the build; its first one where empty. [-]
     money : bool
         Whether money is shown: what was given then stands behind it. [-]
     """
@@ -41,6 +44,7 @@ class Scene:
     note: str
     told: tuple
     draw: Callable
+    key: str = ""
     money: bool = True
 
 
@@ -78,14 +82,16 @@ def hours_scene(told):
     logged = [(clean(system), own) for system, own, _ in hours_by_system(told.project) if own > 0]
     if not logged:
         return None
-    bars = [Bar(system, f"{number(own)} hours", float(own), role="build" if k == 0 else "steel") for k, (system, own) in enumerate(logged)]
-    total = sum(own for _, own in logged)
+    known = [row for row in logged if row[0] != NOT_LOGGED]
+    total, (most, top) = sum(own for _, own in logged), known[0] if known else logged[0]
+    bars = [Bar(system, f"{number(own)} hours", float(own), role="build" if system == most else "steel", hollow=system == NOT_LOGGED, focus=system == most) for system, own in logged]
 
     def rest(bars):
         hours = sum(bar.end for bar in bars)
         return Bar("all the rest", f"{number(hours)} hours", hours)
 
-    return Scene("hours", f"{number(total)} hours of my own, most of them on {short(logged[0][0])}", _unpaid(told), words_of(bars[:MOST_SYSTEMS]), barred(bars, MOST_SYSTEMS, rest), money=False)
+    title = f"{number(total)} hours of my own, {number(top)} of them on {short(most)}"
+    return Scene("hours", title, _unpaid(told), words_of(folded(bars, MOST_SYSTEMS, rest)), barred(bars, MOST_SYSTEMS, rest), money=False)
 
 
 def _unpaid(told):
@@ -157,20 +163,22 @@ def _so_far(told):
 
 def _total(told, found):
     quoted, currency, totals = told.quoted, told.currency, told.totals
-    name = short(told.project.file.build.name, 1400)
-    facts = [(amount(totals["project_cash_net"], currency), "the build, money back taken off")]
-    facts += [(found["base_car"].text, "the car it began with")] if found["base_car"].value else []
-    if quoted.id != "stands_in_at":
-        facts = [(amount(totals["stands_in_at"], currency), "with the car it began with"), *facts[:1]]
-    hours = found["own_hours"]
+    name, hours, left = short(told.project.file.build.name, 1400), found["own_hours"], totals.expected_to_finish
+    wide = [("project_cash_net", "the build, money back taken off")] if quoted.id != "project_cash_net" else []
+    wide += [("stands_in_at", "with the car it began with")] if quoted.id != "stands_in_at" else []
+    facts = [(amount(totals[id], currency), words) for id, words in wide]
+    facts += [(found["base_car"].text, "the car it began with")] if found["base_car"].value and quoted.id == "stands_in_at" else []
+    facts += [(amount(left, currency), "still to come, not in it")] if left else []
     facts += [(hours.text, _own(told))] if hours.value else []
     title = f"{amount(quoted.amount, currency)} {_so_far(told)}: {name}"
+    if not quoted.amount:
+        title = f"{amount(found['planned'].value, currency)} planned, nothing spent yet: {name}"
     note = f"This is {quoted.label}." if quoted.id != "stands_in_at" else "What it stands me in at: all that was paid, less what came back, and the car itself."
     return Scene("total", title, note, tuple(f"{words}: {figure}" for figure, words in facts), lambda space: facts_picture(space, facts))
 
 
 def _own(told):
-    return {"hobby": "of my own, not in the money", "wage": "of my own, at a wage in a total of their own", "shop": "of my own, at a shop's rate in a total of their own"}[told.project.file.own_hours.convention]
+    return {"hobby": "of my own, not in the money", "wage": "of my own, not in this total", "shop": "of my own, not in this total"}[told.project.file.own_hours.convention]
 
 
 def _ladder(told, found):
@@ -182,13 +190,13 @@ def _ladder(told, found):
     if len(wanted) > 6:
         wanted.remove("with_outside_work" if quoted != "with_outside_work" else "project_cash")
     rungs = [rung for rung in totals.rungs if rung.id in wanted]
-    bars = [Bar(LADDER.get(rung.id, rung.label), amount(rung.amount, currency), float(rung.amount), role="build" if rung.id == quoted else "steel") for rung in rungs]
+    bars = [Bar(LADDER.get(rung.id, rung.label), amount(rung.amount, currency), float(rung.amount), role="build" if rung.id == quoted else "steel", focus=rung.id == quoted) for rung in rungs]
     if not totals["stands_in_at"]:
         return None
     title = f"{amount(rungs[0].amount, currency)} is only the parts; {amount(told.quoted.amount, currency)} is what I quote"
     if quoted == "parts_on_car":
         title = f"I quote {amount(told.quoted.amount, currency)}; the car stands me in at {amount(totals['stands_in_at'], currency)}"
-    return Scene("ladder", title, "The same build, each total wider than the one before.", words_of(bars), barred(bars, 6))
+    return Scene("ladder", title, "The same build, each total wider than the one before.", words_of(bars), barred(bars, 6), amount(told.quoted.amount, currency))
 
 
 LADDER = {
@@ -203,7 +211,7 @@ def _systems(told, found):
     if len(groups) < 2 or spent <= 0:
         return None
     currency = told.currency
-    bars = [Bar(group.name, amount(group.actual, currency), float(group.actual), role="build" if k == 0 else "steel") for k, group in enumerate(groups)]
+    bars = [Bar(group.name, amount(group.actual, currency), float(group.actual), role="build" if k == 0 else "steel", focus=k == 0) for k, group in enumerate(groups)]
 
     def rest(bars):
         return Bar("all the rest", amount(sum(bar.end for bar in bars), currency), sum(bar.end for bar in bars))
@@ -230,7 +238,7 @@ def _plan(told, found):
     side = "over" if over > 0 else "under"
     title = f"{amount(abs(over), currency)} {side} the plan of {amount(fall.planned, currency)}" if over else f"On the plan of {amount(fall.planned, currency)} to the last coin"
     biggest = max(fall.steps, key=lambda step: step.amount)
-    title += f"; most of it: {biggest.cause}" if over > 0 else ""
+    title += f"; the largest cause: {biggest.cause}" if over > 0 else ""
     note = f"{'So far' if told.project.file.build.stage != 'finished' else 'In the end'}; money that came back is not taken off."
     return Scene("plan", title, note, words_of((ends[0], *_stairs(steps, MOST_CAUSES - 2, ends[0].end, currency), ends[1])), draw)
 
@@ -249,17 +257,19 @@ def _stairs(steps, most, start, currency):
 
 
 def _given(told, found):
-    extra, currency, totals = found["given"].value, told.currency, told.totals
-    gifts = [one.line for one in totals.settled if one.line.funding != "own"]
+    currency, totals = told.currency, told.totals
+    gifts = [one for one in totals.settled if one.line.funding != "own"]
     if not gifts and not told.project.file.disclosures:
         return None
-    bars = [
-        Bar("what I paid", amount(totals["stands_in_at"], currency), float(totals["stands_in_at"]), role="build"), Bar("what a reader would pay", amount(totals["at_street_price"], currency), float(totals["at_street_price"])),
-    ]  # fmt: skip
-    notes = [f"{clean(one.supplier)} gave: {clean(one.gave).rstrip('.')}. In return: {clean(one.in_return).rstrip('.')}." for one in told.project.file.disclosures]
-    notes = notes or [f"{clean(line.item)}{f' from {clean(line.supplier)}' if line.supplier else ''}: {line.funding}." for line in gifts]
-    title = f"Parts were given or discounted: you would pay {amount(totals['at_street_price'], currency)}, I paid {amount(totals['stands_in_at'], currency)}" if extra else f"Parts came from sponsors; a reader would pay {amount(totals['at_street_price'], currency)}, as I did"
-    return Scene("given", title, "; ".join(promised(told)) or "", (*words_of(bars), *notes), barred(bars, 2))
+    mine, yours = (amount(totals[id], currency) for id in ("stands_in_at", "at_street_price"))
+    bars = [Bar("what I paid", mine, float(totals["stands_in_at"]), role="build", focus=True), Bar("what you would pay", yours, float(totals["at_street_price"]))]
+    lines = [f"{clean(one.line.item)}{_from(one.line)}: {amount(one.cost, currency)} instead of {amount(street_price(one), currency)}" for one in gifts] + promised(told)
+    title = f"You would pay {yours}; I paid {mine}, with parts given or discounted" if mine != yours else f"Given or discounted parts are in it; you would pay {yours}, as I did"
+    return Scene("given", title, "The same build at the price in the shop.", (*words_of(bars), *lines), lambda space: listed_picture(space, bars, lines), mine)
+
+
+def _from(line):
+    return f", {clean(line.supplier)}" if line.supplier else ""
 
 
 def promised(told):
@@ -275,7 +285,11 @@ def promised(told):
     list of str
         One a disclosure. [-]
     """
-    return [f"{short(one.supplier, 700)} got for it: {short(one.in_return.rstrip('.'), 700)}" for one in told.project.file.disclosures]
+    return [f"{clean(one.supplier)} got in return: {_small(clean(one.in_return).rstrip('.'))}" for one in told.project.file.disclosures]
+
+
+def _small(text):
+    return text[:1].lower() + text[1:]
 
 
 def _worth(told, found):
@@ -290,12 +304,12 @@ def _worth(told, found):
     title = f"It would sell for about {price}: I am {gap} {side}" if round(one.likely) else f"It would sell for about {price}, just what it stands me in at"
     cars = _cars(stand.market) if known else ()
     sold = sum(sold for _, sold in cars)
-    span = f"{often_text(stand.market.level).capitalize()} between {spread_text(low, high).replace(' to ', ' and ')} {currency}" if known else "My own figure: the market has not been asked yet."
-    dots = f"Each dot is a car like it: {sold} sold (filled), {len(cars) - sold} not (rings)" if cars else ""
-    words = (f"stands me in at {amount(one.outlay, currency)}", f"worth about {price}", span, dots)
+    span = f"{often_text(stand.market.level).capitalize()}: {spread_text(low, high)} {currency}" if known else "My own figure: the market has not been asked yet."
+    dots = f"Each dot a car like it: {sold} sold (filled), {len(cars) - sold} not (rings)" if cars else ""
+    words = (f"stands me in at {amount(one.outlay, currency)}", f"worth about {price}", f"{gap} {side}" if round(one.likely) else "", span, dots)
     valued = Valued(max(one.outlay, 0.0), max(low, 0.0), max(likely, 0.0), max(high, 0.0), cars, words)
     note = "As it stands today, before the cost of selling." if told.project.file.build.stage != "finished" else "Before the cost of selling."
-    return Scene("worth", title, note, words, lambda space: worth_picture(space, valued))
+    return Scene("worth", title, note, tuple(filter(None, words)), lambda space: worth_picture(space, valued))
 
 
 def _cars(market):
