@@ -1,5 +1,6 @@
 """What the frames of keeping, choosing, cutting and finishing say and show."""
 
+from dataclasses import replace
 from math import ceil, floor, isfinite, log10
 
 import numpy as np
@@ -89,10 +90,12 @@ def _from_today(told):
     if not bars or told.project.file.build.stage == "planned":
         return None
     rival, own = today.cheapest_rival(years), float(today.per_month[today.build, month])
+    if len(bars) == 1:
+        bars = [Bar("with all the money in", amount(float(told.whole.per_month[told.whole.build, month]), currency), float(told.whole.per_month[told.whole.build, month])), replace(bars[0], name="from today")]
     title = f"From today, it costs {amount(own, currency)} a month to keep for {years_text(years)}"
     if rival is not None:
         joy = own - float(today.per_month[rival, month])
-        name = short(today.options[rival].name, 900)
+        name = short(today.options[rival].name, 1200)
         title = f"From today, keeping mine costs {amount(own, currency)} a month: " + (f"{amount(abs(joy), currency)} {'more' if joy > 0 else 'less'} than '{name}'" if round(joy) else f"the same as '{name}'")
     note = "A month. What is spent is spent; its price today counts." + (" Outlined: fails a must-have." if any(bar.hollow for bar in bars) else "")
     return Scene("from_today", title, note, words_of(bars), lambda space: bars_picture(space, _few(bars, rows_that_fit(space))))
@@ -112,7 +115,7 @@ def _joy(told):
         shown = sorted(chosen[:most])
         return [Bar(f"kept {years_text(year)}", _more(joy[whole.month(year)], currency), float(joy[whole.month(year)]), role="build" if year == years else "steel", hollow=joy[whole.month(year)] < 0, focus=year == years) for year in shown]
 
-    rival = short(whole.options[whole.cheapest_rival(years)].name, 800)
+    rival = short(whole.options[whole.cheapest_rival(years)].name, 1200)
     title = f"The price of joy: {amount(here, currency)} a month more than '{rival}'" if here >= 0.5 else f"No price of joy: it is {amount(abs(here), currency)} a month cheaper than '{rival}'" if here <= -0.5 else f"The price of joy: nothing, '{rival}' costs the same"
     return Scene("joy", title, "A month more than the cheapest car that does the same job.", words_of(bars_of(5)), lambda space: bars_picture(space, bars_of(min(6, rows_that_fit(space)))))
 
@@ -122,11 +125,12 @@ def _more(value, currency):
 
 
 def _chance(told):
-    sides = [(side, of) for side, of in ((told.verdict.whole, "that building is the cheaper, all money in"), (told.verdict.today, "that keeping it is the cheaper, from today")) if side.chance is not None]
+    planned = told.project.file.build.stage == "planned"
+    sides = [(side, of) for side, of in ((told.verdict.whole, "that building is the cheaper, all money in"), (told.verdict.today, "that keeping it is the cheaper, from today"))[: 1 if planned else 2] if side.chance is not None]
     if not sides:
         return None
     chances = [(side.chance[0], chance_words(side.chance[0]), of) for side, of in sides]
-    head = "The chance that my build was the cheaper way" if told.project.file.build.stage != "planned" else "The chance that building is the cheaper way"
+    head = "The chance that my build was the cheaper way" if not planned else "The chance that building is the cheaper way"
     title = f"{head}: {chances[0][1]}"
     note = f"Of a hundred ways it could go, kept {years_text(sides[0][0].years)}; filled where the build wins."
     return Scene("chance", title, note, tuple(f"{of}: {words}" for _, words, of in chances), lambda space: chance_picture(space, chances))
@@ -151,7 +155,7 @@ def _cheaper(told):
 
 def _ways(told):
     ahead, currency = told.ahead, told.currency
-    if ahead is None:
+    if ahead is None or told.project.file.build.stage == "planned":
         return None
     sell, best = ahead.way(SELL), ahead.best
     bars = [Bar(lead_of(ahead, way), amount(float(way.net), currency), float(way.net), role="build" if way is best else "steel", hollow=way is sell, focus=way is best) for way in ahead.ranked]

@@ -476,7 +476,7 @@ def chance_picture(space, chances):
     """
     count, tall = len(chances), space.height > space.width
     width = space.width if tall else (space.width - 3 * GAP * (count - 1)) / count
-    height, words = space.height / count if tall else space.height, 3.3 * LEAD * TYPE
+    height, words = space.height / count if tall else space.height, (3.3 if space.width >= WIDE else 4.3) * LEAD * TYPE
     beside = width >= 1.5 * (height - GAP)
     side, marks = min(width if not beside else 0.6 * width, height - GAP - (0 if beside else words)), []
     for k, (chance, said, of) in enumerate(chances):
@@ -488,5 +488,5 @@ def chance_picture(space, chances):
         at = Space(x + side + 2 * GAP, y, width - side - 2 * GAP, side) if beside else Space(x, y + side + GAP, width, words)
         marks += lines_mark(at.x, at.y + 0.8 * TYPE, wrapped(said, at.width, TYPE, 2, True), TYPE, "build", bold=True)
         used = len(wrapped(said, at.width, TYPE, 2, True))
-        marks += lines_mark(at.x, at.y + 0.8 * TYPE + used * LEAD * TYPE, wrapped(of, at.width, TYPE, 3 - used if not beside else 4), TYPE, "quiet")
+        marks += lines_mark(at.x, at.y + 0.8 * TYPE + used * LEAD * TYPE, wrapped(of, at.width, TYPE, max(int(at.height / (LEAD * TYPE)) - used, 1)), TYPE, "quiet")
     return marks

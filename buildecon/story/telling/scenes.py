@@ -191,9 +191,11 @@ def _ladder(told, found):
         wanted.remove("with_outside_work" if quoted != "with_outside_work" else "project_cash")
     rungs = [rung for rung in totals.rungs if rung.id in wanted]
     bars = [Bar(LADDER.get(rung.id, rung.label), amount(rung.amount, currency), float(rung.amount), role="build" if rung.id == quoted else "steel", focus=rung.id == quoted) for rung in rungs]
-    if not totals["stands_in_at"]:
+    if len({rung.amount for rung in rungs}) < 2:
         return None
     title = f"{amount(rungs[0].amount, currency)} is only the parts; {amount(told.quoted.amount, currency)} is what I quote"
+    if rungs[0].amount > told.quoted.amount:
+        title = f"{amount(told.quoted.amount, currency)} is what I quote: {amount(totals['project_cash'], currency)} was paid, and some of it came back"
     if quoted == "parts_on_car":
         title = f"I quote {amount(told.quoted.amount, currency)}; the car stands me in at {amount(totals['stands_in_at'], currency)}"
     return Scene("ladder", title, "The same build, each total wider than the one before.", words_of(bars), barred(bars, 6), amount(told.quoted.amount, currency))
@@ -222,7 +224,7 @@ def _systems(told, found):
 
 def _plan(told, found):
     fall, currency = waterfall(told.totals.settled), told.currency
-    if not fall.planned or not fall.steps:
+    if not (fall.planned and fall.actual and fall.steps):
         return None
     at, steps = float(fall.planned), []
     for step in fall.steps:
@@ -296,7 +298,7 @@ def _worth(told, found):
     stand, currency, one = told.stand, told.currency, told.stand.stands_in
     low, likely, high = stand.price
     known = stand.market.is_known
-    if not known and likely <= 0:
+    if (not known and likely <= 0) or told.project.file.build.stage == "planned":
         return None
     price = price_text(likely, currency) if known else amount(likely, currency)
     side = "upside down" if one.likely < 0 else "to the good"
