@@ -66,7 +66,7 @@ def text_mark(x, y, text, size=TYPE, role="ink", **style):
         Of the type. [pixel]
     role : str, optional
         Colour, by its name in the theme. [-]
-    **style
+    style : optional
         `bold`, and `anchor`: start, middle or end. [-]
 
     Returns
@@ -92,7 +92,7 @@ def lines_mark(x, y, lines, size=TYPE, role="ink", **style):
         Of the type. [pixel]
     role : str, optional
         Colour. [-]
-    **style
+    style : optional
         As of `text_mark`. [-]
 
     Returns

@@ -21,7 +21,7 @@ CURRENCIES = {
     "RON": ("leu", "lei", "", ""), "TRY": ("lira", "liras", "", ""), "JPY": ("yen", "yen", "", ""), "CNY": ("yuan", "yuan", "", ""), "KRW": ("won", "won", "", ""),
     "INR": ("rupee", "rupees", "paisa", "paise"), "ZAR": ("rand", "rand", "cent", "cents"), "BRL": ("real", "reais", "centavo", "centavos"), "MXN": ("Mexican peso", "Mexican pesos", "", ""),
 }  # fmt: skip
-SAID = {"&": " and ", "+": " plus ", "%": " percent ", "@": " at ", "/": " "}
+SAID = {"&": " and ", "+": " plus ", "%": " percent ", "@": " at ", "/": " ", ":": ", ", ";": ", "}
 
 
 def number_words(value):
@@ -182,6 +182,26 @@ def money_words(value, currency, figures=2):
     if not near:
         return "nothing" if value < 0.005 else f"less than one {one}"
     return f"{round_words(value, figures)} {one if near == 1 else many}"
+
+
+def span_words(low, high, currency):
+    """A range as it is said, in two figures each.
+
+    Parameters
+    ----------
+    low, high : float
+        Its ends. [money]
+    currency : str
+        ISO 4217 code. [-]
+
+    Returns
+    -------
+    str
+        As `from nine thousand nine hundred to fifteen thousand euros`; `and` between them would be heard as one number. [-]
+    """
+    first, last = (money_words(rounded_to(end), currency) for end in (low, high))
+    noun = CURRENCIES.get(currency, ("", " ".join(currency)))[1]
+    return f"from {first.removesuffix(noun).strip()} to {last}"
 
 
 def years_words(years):
