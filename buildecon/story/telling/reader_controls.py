@@ -210,9 +210,14 @@ def round_step(least):
 
 
 def _plainly(record):
-    """A record whose texts of `LONGEST` are cut to length."""
+    """A record with its texts of `LONGEST` in one line and cut to length."""
     texts = {name: " ".join(getattr(record, name).translate(DIRECTIONS).split()) for name in LONGEST if hasattr(record, name)}
-    return record.model_copy(update={name: text if len(text) <= LONGEST[name] else f"{text[: LONGEST[name] - 4]} ..." for name, text in texts.items()})
+    return record.model_copy(update={name: _cut(text, LONGEST[name]) for name, text in texts.items()})
+
+
+def _cut(text, longest):
+    """Names that differ at their ends still do."""
+    return text if len(text) <= longest else f"{text[: longest - longest // 4 - 5]} ... {text[-(longest // 4) :]}"
 
 
 def _stops(low, high, step, written):
