@@ -24,6 +24,7 @@ OF_OPTION = {
     "price": "price, {}", "value": "what {} sells for on the first day", "decline_rate": "value lost a year, {}", "purchase_costs": "costs of buying {}",
     "selling_cost_share": "what selling {} takes", "downtime": "second car while {} is built", "build_months": "months until {} is done",
 }  # fmt: skip
+USED = {"amount": "", "town": " in town", "open_road": " on the open road"}
 FIND_OUT = {
     "lines": "a firm quote", "price": "a firm price", "decline_rate": "what older ones sell for", "finished": "what like ones were sold for", "as_is": "two dealers' offers, or like ones sold",
     "distance_a_year": "your odometer over a year", "upkeep": "a workshop's price for its yearly service", "amount": "a log of fills", "insurance": "a quote from the insurer",
@@ -84,14 +85,26 @@ def input_words(one):
     if table == "energy":
         return {"price": "price of {}", "price_growth_rate": "rise of the price of {} a year", "share": "share of {}"}.get(last, last.replace("_", " ") + " of {}").format(", ".join(one.names))
     if table == "options":
-        name, more = called(one.names[0]), [part for part in one.names[1:] if part]
-        if rest[1] == "yearly":
-            return f"{last}, {name}"
-        if rest[1] in ("energy", "wear", "kit", "one_offs", "hire", "loan", "value_path") or more:
-            kind = "what {} uses" if last in ("amount", "town", "open_road") and rest[1] == "energy" else f"{' '.join((*more, last.replace('_', ' ')))} of {{}}"
-            return kind.format(name)
-        return OF_OPTION.get(last, last.replace("_", " ") + " of {}").format(name)
+        today = " from today" if "from_today" in rest else ""
+        return _of_option([part for part in rest[1:] if part != "from_today"], called(one.names[0]), [part for part in one.names[1:] if part]) + today
     return " ".join(part.replace("_", " ") for part in rest if not part.isdigit()) + (f" of {one.names[-1]}" if one.names else "")
+
+
+def _of_option(rest, name, more):
+    """What of an option it is; `more` is what the files call the part of it."""
+    table, last = rest[0], next(part for part in reversed(rest) if not part.isdigit())
+    plain = last.replace("_", " ")
+    if table == "yearly":
+        return f"{plain}, {name}"
+    if table == "energy" and last in USED:
+        return f"what {name} uses of {' '.join(more)}{USED[last]}"
+    if table in ("kit", "loan"):
+        return f"{plain} of the {table} of {name}"
+    if "table" in rest:
+        return f"{plain} in row {int(rest[-2]) + 1} of the table of {name}"
+    if more:
+        return f"{' '.join((*more, plain))} of {name}"
+    return OF_OPTION.get(last, f"{plain} of {{}}").format(name)
 
 
 def input_figure(one, value, project):
@@ -228,11 +241,15 @@ def upside_down_sentence(found, currency):
     low, middle, high = np.quantile(found.short, (0.1, 0.5, 0.9))
     chance = float(found.upside_down([0.0])[0][0])
     if chance < 0.01:
-        return f"It would bring more than it stands in at: {amount(-high, currency)} to {amount(-low, currency)} more, eight times out of ten."
-    half = _round_down(middle)
-    by, more = f"by {number(low)} to {amount(high, currency)} eight times out of ten", float(found.upside_down([half])[0][0])
+        return f"It would bring more than it stands in at: {number(-high)} to {amount(-low, currency)} more, eight times out of ten."
     lead = "Upside down all but certainly" if chance > 0.99 else f"The chance of being upside down is {chance_words(chance)}"
-    return f"{lead}, {by}; by more than {amount(half, currency)}: {chance_words(more)}."
+    if low < 0:
+        by = f"from {number(-low)} to spare to {amount(high, currency)} short" if high > 0 else f"{number(-high)} to {amount(-low, currency)} to spare"
+    else:
+        by = f"by {number(low)} to {amount(high, currency)}"
+    half = _round_down(middle)
+    more = f"; by more than {amount(half, currency)}: {chance_words(float(found.upside_down([half])[0][0]))}" if half else ""
+    return f"{lead}, {by} eight times out of ten{more}."
 
 
 def _round_down(value):
