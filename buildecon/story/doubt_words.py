@@ -4,7 +4,7 @@ import numpy as np
 
 from buildecon.decision.compare import FROM_TODAY
 from buildecon.decision.inputs import COUNTED, OVERRUN, SPENT
-from buildecon.decision.verdict import price_of_joy_chance
+from buildecon.decision.verdict import SAME, price_of_joy_chance
 from buildecon.story.words import amount, called, joy_by, number, years_text
 
 # Nearest of these by odds; a chance beyond the last is all but certain.
@@ -334,9 +334,10 @@ def _call(found):
     if side.call == "too close to call":
         even = "" if side.chance is None else f", and the chance that the build is the cheaper is {chance_words(side.chance[0])}"
         return f"Too close to call: {kept}, the build and {rival} are {amount(abs(side.more), currency)} a month apart{even}. Let the joy decide."
-    costs = f"{amount(abs(side.more), currency)} a month {'less' if side.more < 0 else 'more'}"
+    same = abs(side.more) < SAME
+    costs = "as much a month" if same else f"{amount(abs(side.more), currency)} a month {'less' if side.more < 0 else 'more'}"
     if side.call == "build":
-        return f"{do}: from here it costs {costs} than {rival}, {kept}{_that_it_stays_so(side)}."
+        return f"{do}: from here it costs {costs} {'as' if same else 'than'} {rival}, {kept}{_that_it_stays_so(side)}."
     return f"{instead.format(rival)} if money decides: the build costs {costs}, {kept}{_that_it_stays_so(side)}; {joy} if the joy is worth that."
 
 
@@ -345,7 +346,7 @@ def _that_it_stays_so(side):
     if side.chance is None:
         return ""
     chance = chance_words(max(side.chance[0], 1 - side.chance[0]))
-    if (side.call == "build") == (side.more < 0):
+    if abs(side.more) >= SAME and (side.call == "build") == (side.more < 0):
         return f", and the chance that it stays so is {chance}"
     return f", by the likely figures; but the chance that it is the {'cheaper' if side.call == 'build' else 'dearer'} over their ranges is {chance}"
 

@@ -34,7 +34,7 @@ def test_each_call_by_a_chance_by_hand(tmp_path, price, chance, more, call):
     assert side.more == pytest.approx(more) and (side.call, side.rival.name, side.years) == (call, "another car", 5)
 
 
-@pytest.mark.parametrize(("price", "call"), [(2000, "build"), (1760, "too close to call"), (1500, "other")])
+@pytest.mark.parametrize(("price", "call"), [(2000, "build"), (1760, "too close to call"), (1731, "too close to call"), (1729, "other"), (1789, "too close to call"), (1791, "build"), (1500, "other")])
 def test_without_ranges_the_likely_figures_decide(tmp_path, price, call):
     side = judged(tmp_path, against(price)).whole
     assert (side.call, side.chance, side.doubts, price_of_joy_chance(side)) == (call, None, None, None)

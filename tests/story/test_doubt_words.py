@@ -37,6 +37,9 @@ def stage(word):
         (EVEN, "Too close to call: kept 5 years, the build and another car are 1 EUR a month apart, and the chance that the build is the cheaper is about even. Let the joy decide."),
         (AGAINST, "Build it: from here it costs 1 EUR a month more than another car, kept 5 years, by the likely figures; but the chance that it is the cheaper over their ranges is about three in four."),
         (MIRROR, "Have another car instead if money decides: the build costs 1 EUR a month less, kept 5 years, by the likely figures; but the chance that it is the dearer over their ranges is about nine in ten; build it if the joy is worth that."),
+        # 1760 against 1765: 8 cents a month.
+        ("{ low = 1000, likely = 1765, high = 4000 }", "Build it: from here it costs as much a month as another car, kept 5 years, by the likely figures; but the chance that it is the cheaper over their ranges is about three in four."),
+        (1765, "Too close to call: kept 5 years, the build and another car are 0 EUR a month apart. Let the joy decide."),
         (2000, "Build it: from here it costs 4 EUR a month less than another car, kept 5 years."),
         (1760, "Too close to call: kept 5 years, the build and another car are 0 EUR a month apart. Let the joy decide."),
         (1400, "Have another car instead if money decides: the build costs 6 EUR a month more, kept 5 years; build it if the joy is worth that."),
