@@ -1,13 +1,16 @@
 """What is said while something takes long: a line on a terminal only, a wheel for long lists only."""
 
 import io
+import json
 import sys
 from contextlib import contextmanager
 from threading import Event, Timer
 from threading import enumerate as enumerate_threads
 
 import pytest
+from demos import DATA
 
+from buildecon.cli import LONG, main
 from buildecon.story import waiting
 
 
@@ -73,3 +76,12 @@ def test_a_wheel_turns_for_long_lists_only(long, words):
         with waiting.turning(spinner, long, count):
             pass
     assert titles == [words]
+
+
+@pytest.mark.parametrize("verb", ["check", "cost", "worth", "keep", "finish", "decide", "trim"])
+def test_every_verb_that_works_something_out_says_so_on_a_terminal_and_not_in_its_answer(monkeypatch, capsys, verb):
+    stream = Terminal()
+    monkeypatch.setattr(sys, "stderr", stream)
+    monkeypatch.setattr(waiting, "PATIENCE", 0.0)
+    assert main([verb, str(DATA / "van"), "--json"]) == 0
+    assert stream.getvalue() == f"{LONG[verb]}\n" and json.loads(capsys.readouterr().out)["format"] == f"buildecon.{verb}/1"
