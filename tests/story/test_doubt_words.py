@@ -109,6 +109,26 @@ def test_the_page_of_a_verdict_by_hand(tmp_path):
     assert lines["Look again"] == "When this turns the answer: what the build has cost in all: 2,000 EUR instead of 1,760 EUR; else by 30 June 2027, when these prices are a year old."
 
 
+@pytest.mark.parametrize(
+    ("price", "said"),
+    [
+        # A tenth and nine tenths of these prices are below 2224 and 2776, or below 1079 and 1521: 464 and 1016 less, 681 and 239 more, over 60 months.
+        ("{ low = 2000, likely = 2500, high = 3000 }", "is all but certain (over 99%): 8 to 17 EUR less a month eight times out of ten, 12 EUR less in the middle."),
+        ("{ low = 900, likely = 1300, high = 1700 }", "is next to none (under 1%): 4 to 11 EUR more a month eight times out of ten, 8 EUR more in the middle."),
+    ],
+)
+def test_a_chance_that_is_all_but_none_is_told_with_its_span(tmp_path, price, said):
+    lead = "Looking back on all money, kept 5 years, the chance that the build is the cheaper "
+    assert words.chance_sentence(judged(tmp_path, against(price)).whole) == lead + said
+
+
+@pytest.mark.parametrize(("error", "said"), [(0.02, "give or take 4.0%"), (0.0, "give or take 0.5%")])
+def test_a_chance_is_told_with_two_of_its_errors_and_at_least_half_a_hundredth(tmp_path, error, said):
+    side = judged(tmp_path, against(CHEAP)).whole
+    side.doubts.chances.__dict__["cheaper"] = (np.full(21, 0.81), np.full(21, error))
+    assert f"(81%, {said} for the number of draws)" in words.chance_sentence(side)
+
+
 def test_without_ranges_it_says_what_to_write(tmp_path):
     lines = dict(words.verdict_lines(judged(tmp_path, against(1400))))
     assert lines["Find out next"] == lines["Chance, the whole story"] == words.NO_RANGE
