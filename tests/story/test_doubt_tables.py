@@ -127,6 +127,13 @@ def test_a_short_horizon_has_a_band_from_its_first_year(tmp_path):
     assert [row["years"] for row in frames["band"]] == [1, 2] and [mark["years"] for mark in frames["told"]] == [2]
 
 
+@pytest.mark.parametrize("price", ["{ low = 2000, likely = 2500, high = 3000 }", "{ low = 100, likely = 200, high = 300 }"])
+def test_even_is_in_the_frame_of_a_band_that_is_far_from_it(tmp_path, price):
+    side = judged(tmp_path, against(price, short=("years_kept = 5", "years_kept = 2\nhorizon_years = 2"))).whole
+    frames = tables.band_frames(side)
+    assert frames["bottom"] < 0 < frames["top"] and all((row["low"] > 60) == (side.more > 0) for row in frames["band"])
+
+
 # swings_frames
 
 
