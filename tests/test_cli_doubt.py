@@ -152,11 +152,14 @@ def test_what_cannot_move_together_is_repaired_and_told(capsys, tmp_path):
         file["chances"] = {"prices_together": 0, "delay_and_cost": 1}
         file["half_way"]["months"] = spread(2, 4, 9)
 
-    text, found = answered(capsys, "decide", folder_of(tmp_path, "pickup", change))
+    folder = folder_of(tmp_path, "pickup", change)
+    text, found = answered(capsys, "decide", folder)
     moved = found["in_doubt"]["from_today"]["chances"]["correlation_moved"]
-    assert 0.1 < moved < 1 and f"the nearest that can be had is up to {moved:.2f} away from it, and counts here." in text
-    text, found = answered(capsys, "decide", folder_of(tmp_path / "plain", "pickup", lambda file: None))
-    assert found["in_doubt"]["from_today"]["chances"]["correlation_moved"] == 0 and "moves together can" not in text
+    told = f"Not all that [chances] says moves together can do so at once: the nearest that can be had is up to {moved:.2f} away from it, and counts here."
+    assert 0.1 < moved < 1 and told in text and told in answered(capsys, "finish", folder)[0]
+    plain = folder_of(tmp_path / "plain", "pickup", lambda file: None)
+    text, found = answered(capsys, "decide", plain)
+    assert found["in_doubt"]["from_today"]["chances"]["correlation_moved"] == 0 and "moves together can" not in text + answered(capsys, "finish", plain)[0]
 
 
 def test_ends_passed_once_in_ten_stay_within_reason_however_wide(capsys, tmp_path):
@@ -267,8 +270,15 @@ def test_decide_s_object_and_text_have_the_same_figures(capsys, demo):
         assert all(0 <= row["worth"] <= doubt[view]["finding_out"]["everything"] + 0.01 and 0 <= row["share_of_spread"] <= 1 and row["low"] <= row["high"] for row in rows)
         assert all(row["turns_the_answer"] == (row["more_a_month_at_low"] * row["more_a_month_at_high"] < 0) for row in rows if row["more_a_month_at_low"] and row["more_a_month_at_high"])
         assert all(one["searched"]["from"] <= one["now"] <= one["searched"]["to"] for one in doubt[view]["turning"])
+        joy = (found if view == "whole_story" else found["from_today"])["price_of_joy"][str(found["years_kept"])]["per_month"]
+        assert {one["cheaper_now"] for one in doubt[view]["turning"]} == {"other" if joy > 0 else "build"}
     # Money to cents, shares and rates to four digits: nothing longer stands in the object.
     assert not re.search(r"\d\.\d{5,}", json.dumps(doubt))
+
+
+def test_what_the_guard_holds_back_is_told_apart(capsys):
+    rows = answered(capsys, "decide", str(DATA / "roadster"))[1]["in_doubt"]["from_today"]["finding_out"]["inputs"]
+    assert all(row["worth"] in (0, row["before_the_guard"]) for row in rows) and any(row["worth"] == 0 < row["before_the_guard"] for row in rows)
 
 
 def keys(found):

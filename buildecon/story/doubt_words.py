@@ -406,26 +406,26 @@ def chance_sentences(side):
         said.append("The band: what the build costs more a month, eight times out of ten; below 0 it is the cheaper. Beside it, the chance of that.")
         found = side.doubts.chances
         said.append(upside_down_sentence(found, side.comparison.project.currency))
-        said += [*moved_sentence(found.asked.unknown), together_sentence(found.asked.project)]
+        said += [*moved_sentence(found.asked.unknown.moved), together_sentence(found.asked.project)]
     return said
 
 
-def moved_sentence(unknown):
+def moved_sentence(moved):
     """That some figures cannot move together as the files say.
 
     Parameters
     ----------
-    unknown : Unknown
-        Of a project. [-]
+    moved : float
+        The largest change that was needed. [-]
 
     Returns
     -------
     list of str
         One sentence, or nothing where they can. [-]
     """
-    if not unknown.moved > 0.01:
+    if not moved > 0.01:
         return []
-    return [f"Not all that [chances] says moves together can do so at once: the nearest that can be had is up to {unknown.moved:.2f} away from it, and counts here."]
+    return [f"Not all that [chances] says moves together can do so at once: the nearest that can be had is up to {moved:.2f} away from it, and counts here."]
 
 
 def together_sentence(project):

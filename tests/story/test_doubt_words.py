@@ -288,7 +288,7 @@ def test_how_far_upside_down_is_told_by_what_the_draws_say(found, said):
 
 @pytest.mark.parametrize(("moved", "count"), [(0.0, 0), (0.01, 0), (0.4, 1)])
 def test_what_cannot_move_together_is_told_from_a_hundredth_on(moved, count):
-    said = words.moved_sentence(SimpleNamespace(moved=moved))
+    said = words.moved_sentence(moved)
     assert len(said) == count and (not said or "up to 0.40 away from it" in said[0])
 
 
