@@ -276,8 +276,8 @@ def test_decide_s_object_and_text_have_the_same_figures(capsys, demo):
     assert not re.search(r"\d\.\d{5,}", json.dumps(doubt))
 
 
-def test_what_the_guard_holds_back_is_told_apart(capsys):
-    rows = answered(capsys, "decide", str(DATA / "roadster"))[1]["in_doubt"]["from_today"]["finding_out"]["inputs"]
+def test_what_the_guard_holds_back_is_told_apart(capsys, tmp_path):
+    rows = answered(capsys, "decide", folder_of(tmp_path, "pickup", very_wide))[1]["in_doubt"]["from_today"]["finding_out"]["inputs"]
     assert all(row["worth"] in (0, row["before_the_guard"]) for row in rows) and any(row["worth"] == 0 < row["before_the_guard"] for row in rows)
 
 
