@@ -2,31 +2,16 @@
 
 import json
 import re
-import shutil
 
 import pytest
-import tomlkit
 from demos import DATA
+from odd_folders import ODD, alone, folder_of, seats, spread, very_wide
 
 from buildecon.cli import main
 
 DEMOS = ("van", "roadster", "pickup")
 VERBS = ("decide", "finish", "trim")
 NO_FIGURE = re.compile(r"\b(nan|NaN|inf|Infinity|None)\b|(?<![\d.])-0(?![.,\d-])")
-
-
-def spread(low, likely, high):
-    return {"low": low, "likely": likely, "high": high}
-
-
-def folder_of(where, demo, change):
-    """A copy of a demo with its build.toml changed; what is to be found out and refers to a line or option goes first."""
-    folder = shutil.copytree(DATA / demo, where / demo)
-    file = tomlkit.parse((folder / "build.toml").read_text(encoding="utf-8"))
-    file.pop("chances", None)
-    change(file)
-    (folder / "build.toml").write_text(tomlkit.dumps(file), encoding="utf-8")
-    return str(folder)
 
 
 def answered(capsys, verb, folder, *more):
@@ -45,80 +30,13 @@ def refused(capsys, verb, folder, *more):
     return said.err
 
 
-def quoted(file):
-    return next(option for option in file["options"] if option["id"] == file["build"]["quoted_option"])
-
-
-def seats(needed, of_build, of_others):
-    def change(file):
-        file["must_haves"] = [{"id": "seats", "name": "seats", "at_least": needed}]
-        for option in file["options"]:
-            option["facts"] = {"seats": of_others}
-        quoted(file)["facts"] = {"seats": of_build}
-
-    return change
-
-
-def alone(file):
-    file["options"] = [quoted(file)]
-
-
 # odd figures, on every demo and verb
 
 
-def distance_of_nothing(file):
-    file["use"]["distance_a_year"] = 0
-    file["use"]["drive_days_a_year"] = 0
-
-
-def one_year(file):
-    file["use"] |= {"horizon_years": 1, "years_kept": 1}
-
-
-def forty_years(file):
-    file["use"] |= {"horizon_years": 40, "years_kept": 40}
-
-
-def very_wide(file):
-    file["value"] |= {"as_is": spread(1, 3000, 1_000_000), "finished": spread(1, 5000, 1_000_000)}
-    file["use"]["distance_a_year"] = spread(1, 9000, 1_000_000)
-
-
-def worth_nothing(file):
-    file["value"] |= {"as_is": 0, "finished": 0}
-
-
-def selling_takes_all(file):
-    file["value"]["selling_cost_share"] = 1
-
-
-def from_nothing_up(file):
-    file["value"] |= {"as_is": spread(0, 0, 10), "finished": spread(0, 0, 5000), "selling_cost_share": spread(0, 0.5, 1)}
-    file["use"]["distance_a_year"] = spread(0, 0, 5000)
-
-
-def money_later_is_dear(file):
-    file["use"] |= {"discount_rate": spread(-0.05, 0.03, 0.5), "inflation_rate": spread(-0.3, 0.02, 0.5)}
-    file.setdefault("half_way", {})["months"] = spread(1, 60, 600)
-
-
-def wild_past(file):
-    file.setdefault("half_way", {})["past_overruns"] = [0.5, 100, 1000]
-
-
-def nothing_but_the_least(file):
-    for table in ("part_out", "routes", "contribution", "repairs", "states", "insured", "improvements", "half_way", "jobs", "phases", "trim", "this_car", "clocks", "disclosures"):
-        file.pop(table, None)
-
-
 @pytest.mark.parametrize("demo", DEMOS)
-@pytest.mark.parametrize(
-    "change",
-    [distance_of_nothing, one_year, forty_years, very_wide, worth_nothing, selling_takes_all, from_nothing_up, money_later_is_dear, wild_past, nothing_but_the_least, seats(99, 4, 4), seats(5, 6, 4), seats(5, 4, 6), alone],
-    ids=["distance 0", "1 year", "40 years", "very wide", "worth nothing", "selling takes all", "from nothing up", "dear money", "wild past", "the least", "all fail", "others fail", "the build fails", "alone"],
-)  # fmt: skip
-def test_every_verb_answers(capsys, tmp_path, demo, change):
-    folder = folder_of(tmp_path, demo, change)
+@pytest.mark.parametrize("odd", ODD)
+def test_every_verb_answers(capsys, tmp_path, demo, odd):
+    folder = folder_of(tmp_path, demo, ODD[odd])
     for verb in VERBS:
         answered(capsys, verb, folder)
 

@@ -22,6 +22,8 @@ from buildecon.story.telling.markdown import markdown
 from buildecon.story.telling.parts_list import parts_rows
 from buildecon.story.telling.prose import prose, prose_faults
 from buildecon.story.telling.reader_page import reader_section
+
+
 def script(told, seconds):
     return "soon"
 

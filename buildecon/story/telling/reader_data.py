@@ -10,12 +10,11 @@ from buildecon.ledger.ladder import ladder
 from buildecon.ownership.energy import energy_cost_per_km
 from buildecon.ownership.expected import paid_by_distance
 from buildecon.ownership.keeping import running_costs
-from buildecon.project.paths import ValuePath
 from buildecon.quantities.estimate import sure
 from buildecon.quantities.timevalue import annuity_factor, discount_factor, loan_balance, rate_per_period
 from buildecon.quantities.units import KM_PER, kilometres
-from buildecon.story.telling.reader_controls import at_rate, controls, given, plainly_named
 from buildecon.story.tables import role, wrapped
+from buildecon.story.telling.reader_controls import at_rate, controls, given, plainly_named
 from buildecon.story.words import called
 
 BY_DISTANCE = ("years and distance", "distance")  # kinds of value path that a reader's distance moves
