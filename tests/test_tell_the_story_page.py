@@ -12,12 +12,12 @@ from demos import DATA
 from buildecon.story.telling.preview import FORMS
 
 
-def run(folder, **chosen):
+def run(home, **chosen):
     path = Path(__file__).parents[1] / "notebooks" / "tell_the_story.py"
     spec = importlib.util.spec_from_file_location(path.stem, path)
     page = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(page)
-    defs = {"picked": SimpleNamespace(value=str(folder)), "folders": {}} | {key: SimpleNamespace(value=value) for key, value in chosen.items()}
+    defs = {"picked": SimpleNamespace(value=str(home)), "folders": {}} | {key: SimpleNamespace(value=value) for key, value in chosen.items()}
     outputs, defs = page.app.run(defs=defs)
     return " ".join(output.text for output in outputs if hasattr(output, "text")), defs
 
