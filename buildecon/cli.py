@@ -14,6 +14,7 @@ PAGES = ("build_or_buy", "what_has_it_cost", "what_is_it_worth", "how_long_to_ke
 LONG = {
     "check": "Reading the folder ...", "import": "Reading the file ...", "cost": "Adding up ...", "worth": "Reading the evidence ...", "keep": "Working out every length of keeping ...",
     "finish": "Working out the ways on and their chances ...", "decide": "Working out the chances ...", "trim": "Looking for the best set of jobs ...",
+    "publish": "Writing it up ...",
 }  # fmt: skip
 
 
@@ -73,6 +74,7 @@ def _parser():
         ("finish", _finish, "half-way: finish it, sell it as it stands, part it out, shelve it or keep it"),
         ("decide", _decide, "build it or buy one"),
         ("trim", _trim, "what to do with the money and hours there are, and what to cut"),
+        ("publish", _publish, "write it up: article, page with sliders, frames, spreadsheet, script, build book"),
         ("open", _open, "open the notebooks on a project folder, on this machine only"),
     ):
         verb = verbs.add_parser(name, help=words, description=f"{words[0].upper()}{words[1:]}.")
@@ -84,7 +86,7 @@ def _parser():
             verb.add_argument("--confirm", action="store_true", help="keep the mapping shown for a new source in build.toml")
             verb.add_argument("--take", type=_rows, default=(), metavar="ROWS", help="rows asked about that are to be taken too, as 12,15")
             verb.add_argument("--save", action="store_true", help="write the rows into the folder; else they are only shown")
-        if name in ("check", "import", "cost", "worth", "keep", "finish", "decide", "trim"):
+        if name in ("check", "import", "cost", "worth", "keep", "finish", "decide", "trim", "publish"):
             verb.add_argument("--json", action="store_true", help="give a versioned object instead of text")
         if name == "cost":
             verb.add_argument("--sheet", metavar="FILE.xlsx", help="write lines and totals into a new spreadsheet too")
@@ -98,6 +100,11 @@ def _parser():
             verb.add_argument("--hours", type=_limit, help="own hours for them; else those of [trim]")
             verb.add_argument("--again", action="store_true", help="what somebody would choose who does the whole again")
             verb.add_argument("--selling", action="store_true", help="the car is sold: only what a job adds to the sale counts")
+        if name == "publish":
+            verb.add_argument("--out", metavar="DIR", help="folder for the files, outside the project folder; what you put there yourself stays")
+            verb.add_argument("--figures", action="store_true", help="only list the figures by the names that story.md may use")
+            verb.add_argument("--prices", action="store_true", help="show what was paid in the buyer's build book too")
+            verb.add_argument("--pages", action="store_true", help="the notebooks as still pages too")
         if name == "open":
             verb.add_argument("page", nargs="?", choices=PAGES, default=PAGES[0], help="the question to open; the first by default")
             verb.add_argument("--port", type=int, default=0, help="port on 127.0.0.1; a free one by default")
@@ -279,6 +286,25 @@ def _trim(typed):
     budget, hours = (float("inf") if limit is None else float(limit) for limit in (plan.budget if typed.budget is None else typed.budget, plan.hours if typed.hours is None else typed.hours))
     found, curve = trimmed(jobs, budget, hours), worth_by_money(jobs, hours)
     return _json(trim_document(found, curve)) if typed.json else trim_text(found, curve)
+
+
+def _publish(typed):
+    from buildecon.story.telling.published_words import figures_text, publish_document, publish_text
+    from buildecon.story.telling.publishing import WriteUp, publish
+
+    written = WriteUp(_project(typed))
+    if typed.figures:
+        return _json({"format": "buildecon.figures/1", "figures": [vars(one) for one in written.figures.values()]}) if typed.json else figures_text(written)
+    if typed.out is None:
+        _refuse("--out must be a folder to write to. Give one, as --out ../write-up, or --figures to see the names of the figures.")
+    files = publish(written, typed.out, typed.prices, _pages(written.owner) if typed.pages else ())
+    return _json(publish_document(written, typed.out, files)) if typed.json else publish_text(written, typed.out, files)
+
+
+def _pages(project):
+    from buildecon.still import still_pages
+
+    return ((f"pages/{name}.html", page.encode()) for name, page in still_pages(project))
 
 
 def _open(typed):

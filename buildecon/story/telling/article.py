@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from buildecon.ledger.honesty import traps
 from buildecon.ledger.variance import waterfall
 from buildecon.project.rows import WASTE_CAUSES
 from buildecon.story import cost_tables, tables, trim_tables
@@ -50,7 +49,7 @@ def public(label):
     return label.replace("what the car stands you in", "what the car stands in at")
 
 
-def article(told, figures, prose, given, changes=()):
+def article(told, figures, prose, given, traps=(), corrections=()):
     """All blocks of the article.
 
     Parameters
@@ -63,8 +62,10 @@ def article(told, figures, prose, given, changes=()):
         The owner's words. [-]
     given : Given
         What is disclosed: sentences, and marks by line. [-]
-    changes : sequence of dict, optional
-        Corrections of what was published before, as rows of text. [-]
+    traps : sequence of Trap, optional
+        How the figures could mislead. [-]
+    corrections : sequence of dict, optional
+        Of what was published before, as rows of text. [-]
 
     Returns
     -------
@@ -73,7 +74,7 @@ def article(told, figures, prose, given, changes=()):
     """
     parts = (
         _head(told, figures, given), prose.opening, _total(told, figures), _systems(told), _time(told), _surprise(told, figures), _given(told, figures, given), _value(told), _running(told, figures), _choice(told, figures), (Live(),),
-        _cheaper(told), _skips(told), _waste(told), prose.sections, _list(told, given), _method(told), _cautions(told), _changes(changes),
+        _cheaper(told), _skips(told), _waste(told), prose.sections, _list(told, given), _method(told, traps), _cautions(told), _corrections(corrections),
     )  # fmt: skip
     return tuple(block for part in parts for block in part if not _is_empty(block))
 
@@ -84,7 +85,7 @@ def _head(told, figures, given):
     yield Says(given.sentences, "disclosure")
     yield Says((f"{_upper(public(told.quoted.label))}: {figures['quoted'].text}, {build.as_of:{DAY}}.", verdict_sentence(told.verdict)), "lead")
     yield Says((clean(build.summary, 2000),))
-    yield Picture("headline")
+    yield Picture("total")
 
 
 def _total(told, figures):
@@ -140,7 +141,7 @@ def _surprise(told, figures):
     yield Heading("The biggest surprise")
     over = "above" if fall.actual >= fall.planned else "below"
     yield Says((f"The plan was {figures['planned'].text}; it came {amount(abs(fall.actual - fall.planned), told.currency)} {over}. The largest cause is '{dearer[0].cause}', {amount(dearer[0].amount, told.currency)}: {', '.join(items[id] for id in dearer[0].lines[:3])}.",))
-    yield Picture("causes")
+    yield Picture("plan")
     yield Sheet(f"From plan to cost, by cause, {told.currency}", tuple(_named(cost_tables.causes_table(told.totals.settled), "cause")))
 
 
@@ -164,11 +165,14 @@ def _value(told):
 def _choice(told, figures):
     yield Heading("Why not just buy one?")
     yield Says((answer(told.whole, told.totals), answer(told.today, told.totals), chance_sentence(told.verdict.whole), finding_out_sentence(told.verdict.whole.doubts, told.currency)))
-    yield Picture("curves")
-    yield Sheet(f"Every option, all money in: {told.currency} put in, then {told.currency} a month by years kept", tuple(tables.options_table(told.whole)))
+    yield Picture("kept", still=True)
+    yield Picture("from_today")
+    yield Sheet(f"Every option, all money in: {told.currency} put in, then {told.currency} a month by years kept", tuple(tables.options_table(told.whole)), still=True)
     yield Says((joy_sentence(told.whole), life_sentence(told.life)))
     yield Points(tuple(gate_cost_sentence(told.whole)))
     yield Picture("joy")
+    yield Picture("chance")
+    yield Picture("ways")
 
 
 def _running(told, figures):
@@ -206,12 +210,17 @@ def _list(told, given):
     yield Sheet("Everything bought, what was paid and what a reader pays for it", tuple(parts_rows(told, given.marks)))
 
 
-def _method(told):
+def _method(told, traps):
     yield Heading("How these figures were made")
     yield Points(tuple(clean(text, 600) for text in assumptions(told.whole, notes=False)))
-    if found := traps(told.project, told.totals):
+    if traps:
         yield Says(("What could mislead here, and is said so that it does not:",))
-        yield Points(tuple(clean(f"{_upper(trap.name)}: {trap.figure}.", 600) for trap in found))
+        yield Points(tuple(clean(_trap(trap), 600) for trap in traps))
+
+
+def _trap(trap):
+    said = f"{_upper(trap.name)}: {trap.figure}."
+    return f"{said} {_upper(trap.overruled.rstrip('.'))}." if trap.overruled else said
 
 
 def _cautions(told):
@@ -219,10 +228,10 @@ def _cautions(told):
     yield Points(tuple(cautions(told.project)), "caution")
 
 
-def _changes(changes):
-    if changes:
+def _corrections(rows):
+    if rows:
         yield Heading("Corrections")
-        yield Sheet("What was published before, and what is right", tuple(changes))
+        yield Sheet("What was published before, and what is right", tuple({name: clean(text) for name, text in row.items()} for row in rows))
 
 
 def _named(rows, name):

@@ -35,17 +35,19 @@ class Points:
 
 @dataclass(frozen=True)
 class Sheet:
-    """A table: rows of finished text by column, the same columns in each."""
+    """A table: rows of finished text by column, the same columns in each. One that is `still` is left out where the part that moves shows it."""
 
     caption: str
     rows: tuple
+    still: bool = False
 
 
 @dataclass(frozen=True)
 class Picture:
-    """A drawing by the name of its frame."""
+    """A drawing by the name of its frame; `still` as of a table."""
 
     id: str
+    still: bool = False
 
 
 @dataclass(frozen=True)

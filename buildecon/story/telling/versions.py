@@ -81,14 +81,22 @@ def change_sentences(found):
     Returns
     -------
     list of str
-        One a change. [-]
+        One a change with a reason; of those without, the quoted total first and the others in one. [-]
     """
-    said = []
-    for one in found:
-        is_now = f"it is {one.now} now" if one.now else "there is no such figure now"
-        cure = f"The reason in corrections.csv: {one.reason.rstrip('.')}. Publish again." if one.reason else "Publish again, and add the reason to corrections.csv."
-        said.append(f"{one.was.figure} was published as {one.was.text} on {one.was.published_on}, version {one.was.version}; {is_now}. {cure}")
+    told = [one for one in found if one.reason]
+    bare = sorted((one for one in found if not one.reason), key=lambda one: one.was.figure != "quoted")
+    said = [f"{_was(one)} The reason in corrections.csv: {one.reason.rstrip('.')}. Publish again." for one in told]
+    if bare:
+        said.append(f"{_was(bare[0])} Publish again, and add the reason to corrections.csv.")
+    if bare[1:]:
+        moved = ", ".join(f"{one.was.figure} {one.was.text} to {one.now or 'none'}" for one in bare[1:])
+        said.append(f"So {'is' if len(bare) == 2 else 'are'} {len(bare) - 1} more: {moved}.")
     return said
+
+
+def _was(one):
+    is_now = f"it is {one.now} now" if one.now else "there is no such figure now"
+    return f"{one.was.figure} was published as {one.was.text} on {one.was.published_on}, version {one.was.version}; {is_now}."
 
 
 def change_rows(found):
@@ -181,4 +189,4 @@ def _bare(text):
 
 
 def _plain(value):
-    return None if value is None or value != value else round(Decimal(repr(float(value))), DECIMALS)
+    return None if value is None or value != value else Decimal(f"{value:.{DECIMALS}f}".rstrip("0").rstrip("."))

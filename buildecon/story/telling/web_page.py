@@ -1,5 +1,6 @@
 """A write-up as one page that needs nothing else: no script but its own, no font, no picture from anywhere."""
 
+import re
 from base64 import b64encode
 from html import escape
 from pathlib import Path
@@ -9,6 +10,8 @@ from buildecon.story.telling.blocks import Heading, Live, Picture, Points, Says,
 from buildecon.story.theme import DARK, LIGHT
 
 KINDS = {"": "says", "lead": "lead", "disclosure": "disclosure", "caution": "caution", "quiet": "quiet"}
+TURNED = {LIGHT[role]: DARK[role] for role in LIGHT}
+COLOUR = re.compile("|".join(TURNED))
 RULES = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"
 
 
@@ -19,8 +22,8 @@ def web_page(blocks, pictures, live, dated):
     ----------
     blocks : sequence
         Of a write-up; the first heading is the title. [-]
-    pictures : dict of str to (str, str)
-        Alternative text and SVG by name; one that is not there is left out. [-]
+    pictures : dict of str to (str, dict of str to str)
+        Alternative text, and SVG by shape (`wide`, `square`), by name; one that is not there is left out. [-]
     live : ReaderSection or None
         The part that moves: `html`, `css` and `js`. [-]
     dated : str
@@ -34,7 +37,7 @@ def web_page(blocks, pictures, live, dated):
     title = next(block.text for block in blocks if isinstance(block, Heading))
     said = [_said(block, pictures, live) for block in blocks]
     said.insert(1, f'<p class="dated">{escape(dated)}</p>')
-    style = f"{_colours()}\n{(Path(__file__).parent / 'web_page.css').read_text(encoding='utf-8')}\n{live.css if live else ''}"
+    style = f"{colours()}\n{(Path(__file__).parent / 'web_page.css').read_text(encoding='utf-8')}\n{live.css if live else ''}"
     script = f"<script>\n{live.js}\n</script>" if live else ""
     return (
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" content="width=device-width, initial-scale=1">\n'
@@ -43,13 +46,21 @@ def web_page(blocks, pictures, live, dated):
     )
 
 
-def _colours():
-    """The palette as the page's own variables, light and dark; paper is always light."""
+def colours():
+    """The palette as a page's own variables, light and dark; paper is always light.
+
+    Returns
+    -------
+    str
+        Css. [-]
+    """
     light, dark = ("".join(f"--be-{role}:{colour};" for role, colour in palette.items()) for palette in (LIGHT, DARK))
     return f":root{{{light}}}\n@media screen and (prefers-color-scheme: dark){{:root{{{dark}}}}}"
 
 
 def _said(block, pictures, live):
+    if live and getattr(block, "still", False):
+        return ""
     if isinstance(block, Heading):
         return f"<h{block.level}>{escape(block.text)}</h{block.level}>"
     if isinstance(block, Says):
@@ -65,6 +76,21 @@ def _said(block, pictures, live):
     return live.html if isinstance(block, Live) and live else ""
 
 
-def _picture(words, svg):
-    """As an image: nothing in it can run, and its names cannot meet those of the page."""
-    return f'<figure><img alt="{escape(words)}" src="data:image/svg+xml;base64,{b64encode(svg.encode()).decode()}"></figure>'
+def _picture(words, shapes):
+    """As images: nothing in them can run, and their names cannot meet those of the page. Wide on a desk, square on a phone, each light and dark."""
+    sources = "".join(
+        f'<source media="{media}" srcset="{_data(_dark(shapes[shape]) if dark else shapes[shape])}">'
+        for media, shape, dark in (
+            ("print", "wide", False), ("(min-width: 700px) and (prefers-color-scheme: dark)", "wide", True), ("(min-width: 700px)", "wide", False), ("(prefers-color-scheme: dark)", "square", True),
+        )
+    )  # fmt: skip
+    return f'<figure><picture>{sources}<img alt="{escape(words)}" src="{_data(shapes["square"])}"></picture></figure>'
+
+
+def _data(svg):
+    return "data:image/svg+xml;base64," + b64encode(svg.encode()).decode()
+
+
+def _dark(svg):
+    """The same drawing in the dark palette."""
+    return COLOUR.sub(lambda found: TURNED.get(found.group(0), found.group(0)), svg)

@@ -1,0 +1,255 @@
+"""Sentences as the builder says them, of the cost, and of what is true of every build."""
+
+from buildecon.ledger.variance import waterfall
+from buildecon.story.doubt_words import input_words
+from buildecon.story.telling.frames import sponsors
+from buildecon.story.telling.number_words import CURRENCIES, date_words, money_words, name_words, number_words, round_words, span_words
+from buildecon.story.worth_words import OFTEN
+
+BECAUSE = {
+    "dearer than planned": "things that simply cost more than I had thought", "price list rose": "prices that went up before I bought", "currency": "the exchange rate",
+    "quantity": "needing more of something than I had counted", "omitted from plan": "things I had left out of the plan altogether", "scope added": "ideas I added on the way",
+    "hidden damage": "damage nobody could see beforehand", "rework": "work that had to be done twice", "defective part": "parts that were faulty", "wrong part": "parts that were wrong",
+    "bought twice": "things bought twice", "lost core": "deposits on old parts that never came back", "delay": "time, which costs money too", "tax or fee": "taxes and fees",
+}  # fmt: skip
+NATURE = {"owned": "what the car was worth when I began", "bought": "what I paid for the car itself"}
+
+
+def opening_sentences(told):
+    """What is said first: what this is, and who gave parts.
+
+    Parameters
+    ----------
+    told : Told
+        The models of a project. [-]
+
+    Returns
+    -------
+    dict of str to str
+        By what it is about; empty words for what does not exist. [-]
+    """
+    name, day = name_words(told.project.file.build.name, 10), date_words(told.as_of)
+    return {
+        "opening": f"This is {name}, and this is what it really costs, in round figures, on {day}.",
+        "sponsors": _sponsors(told),
+    }
+
+
+def cost_sentences(told):
+    """What it has cost, why, and what it is worth.
+
+    Parameters
+    ----------
+    told : Told
+        The models of a project. [-]
+
+    Returns
+    -------
+    dict of str to str
+        By what it is about; empty words for what does not exist. [-]
+    """
+    return {
+        "total": _total(told), "parts_alone": _parts_alone(told), "systems": _systems(told), "waste": _waste(told), "plan": _plan(told), "cause": _cause(told),
+        "hours": _hours(told), "reader": _reader(told), "worth": _worth(told), "recovered": _recovered(told),
+    }  # fmt: skip
+
+
+def _sponsors(told):
+    names = [name_words(name, 5) for name in sponsors(told)]
+    if not names:
+        given = any(one.line.funding != "own" for one in told.totals.settled)
+        return "Before anything else: some of the parts were given to me, or were cheaper for me than for you." if given else ""
+    others = len(names) - 3
+    who = listed(names[:3] if others <= 0 else [*names[:3], f"{number_words(others)} more"])
+    promised = ", and I promised something for it" if any(one.in_return for one in told.project.file.disclosures) else ""
+    return f"Before anything else: some parts were given to me, or made cheaper, by {who}{promised}."
+
+
+def listed(names):
+    """Names one after the other.
+
+    Parameters
+    ----------
+    names : sequence of str
+        At least one. [-]
+
+    Returns
+    -------
+    str
+        As `a, b and c`. [-]
+    """
+    return " and ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
+
+
+def _money(told, value, figures=2):
+    return money_words(float(value), told.currency, figures)
+
+
+def _total(told):
+    build, quoted, totals = told.project.file.build, told.quoted, told.totals
+    if not quoted.amount:
+        planned = waterfall(totals.settled).planned
+        return f"Nothing is spent yet. The plan says {_money(told, planned)}." if planned else "Nothing is spent yet, and no plan is written."
+    stage = "" if build.stage == "finished" else " so far"
+    if quoted.id != "stands_in_at":
+        return f"The number I quote is {_money(told, quoted.amount)}{stage}. That is {name_words(quoted.label, 12)}: it {name_words(quoted.includes, 20)}. With the car itself in it, it would be {_money(told, totals['stands_in_at'])}."
+    car = f", with {NATURE[build.base_car]}" if totals["stands_in_at"] > totals["project_cash_net"] else ""
+    return f"It stands me in at {_money(told, quoted.amount)}{stage}. That is everything in it: all that was paid, less what came back{car}."
+
+
+def _parts_alone(told):
+    parts, quoted = told.totals["parts_on_car"], told.quoted.amount
+    return f"The parts alone were {_money(told, parts)}. If that is the number somebody tells you, ask what is missing." if 0 < parts < 0.9 * float(quoted) else ""
+
+
+def _systems(told):
+    groups = [group for group in told.totals.systems if group.actual > 0]
+    if len(groups) < 3:
+        return ""
+    most = max(groups, key=lambda group: group.actual)
+    return f"The largest share, {_money(told, most.actual)}, went into one thing: {name_words(most.name, 6)}."
+
+
+def _waste(told):
+    waste = told.totals["with_waste"] - told.totals["with_consumables"]
+    return f"{first_up(_money(told, waste))} of it was waste: work done again, things bought twice, money lost on returns. Everybody has that line. Few people show it." if waste > 0 else ""
+
+
+def _plan(told):
+    fall = waterfall(told.totals.settled)
+    over = fall.actual - fall.planned
+    if not (fall.planned and fall.actual):
+        return ""
+    ended = "So far it has come to" if told.project.file.build.stage != "finished" else "It came to"
+    how = f"{_money(told, over)} {'over' if over > 0 else 'under'}" if over else "on the plan exactly"
+    return f"My plan said {_money(told, fall.planned, 3)}. {ended} {_money(told, fall.actual, 3)}, before money that came back: {how}."
+
+
+def _cause(told):
+    dear = [step for step in waterfall(told.totals.settled).steps if step.amount > 0 and step.cause in BECAUSE]
+    return f"The largest reason was {BECAUSE[dear[0].cause]}: {_money(told, dear[0].amount)}." if dear else ""
+
+
+def _hours(told):
+    hours, convention = float(told.project.hours_spent.likely), told.project.file.own_hours.convention
+    if not hours:
+        return ""
+    if told.quoted.id == "with_own_hours":
+        return f"{first_up(round_words(hours))} hours of my own are counted in that."
+    how = "I do not put a price on them; this is my hobby." if convention == "hobby" else "Paid for, they would make it a good deal dearer."
+    return f"Then there are {round_words(hours)} hours of my own. They are not in that number. {how}"
+
+
+def _reader(told):
+    extra = told.totals["at_street_price"] - told.totals["stands_in_at"]
+    return f"You would pay {_money(told, extra)} more than I did, because nobody gives you parts." if extra > 0 else ""
+
+
+def _worth(told):
+    stand, one = told.stand, told.stand.stands_in
+    if told.project.file.build.stage == "planned":
+        return ""
+    low, likely, high = stand.price
+    if not likely > 0:
+        return ""
+    said = f"Sold as it stands today, it would bring {_money(told, likely)}"
+    said += f"; {_often(stand.market.level)}, {span_words(low, high, told.currency)}." if stand.market.is_known else ". That is my own guess; there is no market behind it yet."
+    if not round(one.likely):
+        return f"{said} That is just what it stands me in at."
+    side = "upside down. That money is not coming back" if one.likely < 0 else "to the good, before the cost of selling it"
+    return f"{said} So I am {_money(told, one.likely)} {side}."
+
+
+def _often(level):
+    return OFTEN.get(round(level, 3), f"{number_words(round(100 * level))} times out of a hundred")
+
+
+def _recovered(told):
+    share = told.stand.stands_in.recovered
+    if share is None or not 0.01 <= share < 1 or told.project.file.build.stage == "planned":
+        return ""
+    return f"Put another way: of every hundred {CURRENCIES.get(told.currency, ('', ' '.join(told.currency)))[1]} I put in, a buyer would give me back {round_words(100 * share)}."
+
+
+def truths(told):
+    """What is true of every build, to fill the time where a project has less to say.
+
+    Parameters
+    ----------
+    told : Told
+        The models of a project. [-]
+
+    Returns
+    -------
+    dict of str to str
+        Numbered. [-]
+    """
+    said = [
+        "One build has many costs, and each is right for somebody. The parts, the bills, the car with them, my hours. The trick is to say which one you mean.",
+        "Money that is spent is spent. It is in no decision about what comes next, however much it hurts.",
+        "If you keep your own list, write down the small things too. It is never the engine that surprises you; it is the hundred little bags of bolts.",
+        "I am not doing this to talk anybody out of building, least of all myself. I only want to know what the fun costs.",
+        "A guess that says it is a guess is worth more than a number that does not.",
+        "Prices move. If you watch this much later, look at the date before you use a number.",
+        "If you find a mistake, tell me. I will put it right where everybody can see it.",
+        "And none of this is advice on money or on tax. It is arithmetic on my own receipts, and yours will look different.",
+        "A car that is driven wears. What will have to be replaced is a cost, even while it still works.",
+        "Keeping a list is dull. It takes an evening now and then, and it is the only way to know.",
+        "You can be happy with a car that loses money. You are just happier when you knew it before.",
+        "An hour in the garage is worth something too. I only say that it is not money.",
+        "Ask what a build has cost, and most people say the price of the big part. That is never the answer.",
+        "Ask two builders for a number and you get three. Ask them what is in it, and you learn something.",
+        "The car does not care what it cost. The bank does, and so does whoever shares the kitchen table with you.",
+    ]
+    asked = any(read.row.kind in ("asking", "dealer") and read.reading == "margin" for read in told.stand.market.counted)
+    said += ["A price in an advert is not a sale. Somebody has to pay it first, so I count it for less."] if asked else []
+    return {f"truth {k}": words for k, words in enumerate(said)}
+
+
+def ending_sentences(told):
+    """What is not known, and the last word.
+
+    Parameters
+    ----------
+    told : Told
+        The models of a project. [-]
+
+    Returns
+    -------
+    dict of str to str
+        By what it is about. [-]
+    """
+    return {
+        "not_known": "What do I not know? What a buyer would really pay, what breaks next, and how long I will keep it.", "movers": _movers(told), "close": "That is what I know today.",
+    }  # fmt: skip
+
+
+def _movers(told):
+    """The one or two figures that the answer hangs on most."""
+    doubts = told.verdict.forward.doubts
+    if doubts is None:
+        return ""
+    order = sorted(range(len(doubts.shares)), key=lambda k: -doubts.shares[k])[:2]
+    names = [_input(doubts.inputs[k]) for k in order if doubts.shares[k] > 0.01]
+    return f"What the comparison hangs on most: {' and '.join(names)}." if names else ""
+
+
+def _input(one):
+    words = input_words(one).replace(" you", " I").replace("your ", "my ")
+    return name_words(words.replace(", ", " for ", 1) if one.id.startswith("options") else words, 14)
+
+
+def first_up(text):
+    """A text that begins a sentence.
+
+    Parameters
+    ----------
+    text : str
+        Any. [-]
+
+    Returns
+    -------
+    str
+        With a capital first. [-]
+    """
+    return text[:1].upper() + text[1:]

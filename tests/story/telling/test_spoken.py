@@ -1,0 +1,136 @@
+"""The script: its length, that it can be read aloud, and that it says what it must."""
+
+import re
+import unicodedata
+
+import pytest
+from demos import changed, demo, line, money, small
+
+from buildecon.project.records import Disclosure
+from buildecon.story.telling.said import listed
+from buildecon.story.telling.spoken import RANKED, script, sentences
+from buildecon.story.telling.told import Told
+
+LONG = "\u202e<script>alert(1)</script> & 100 % of a very long name that goes on and on " * 5
+
+
+def alone(project):
+    return changed(project, options=tuple(option for option in project.file.options if option.kind == "build"), must_haves=())
+
+
+def nasty():
+    pickup = demo("pickup")
+    build = pickup.file.build.model_copy(update={"name": LONG})
+    given = tuple(Disclosure(supplier=f"{k} {LONG}", gave="7 things", in_return="2 videos") for k in range(6))
+    return changed(pickup, build=build, disclosures=given, options=tuple(option.model_copy(update={"name": f"{option.name} {LONG}"}) for option in pickup.file.options))
+
+
+PROJECTS = {
+    "van": lambda: demo("van"), "pickup": lambda: demo("pickup"), "roadster": lambda: demo("roadster"), "nasty": nasty,
+    "to the good": lambda: alone(small([line("p1", paid=10)])), "nothing": lambda: small([]), "planned": lambda: small([line("p1", planned=money(700))], stage="planned"),
+    "no rival": lambda: alone(demo("van")), "no jobs": lambda: changed(demo("pickup"), jobs=()), "no evidence": lambda: demo("van").model_copy(update={"market": ()}),
+    "no guess either": lambda: changed(demo("van").model_copy(update={"market": ()}), market=demo("van").file.market.model_copy(update={"first_guess": None})),
+    "other money": lambda: changed(demo("van"), build=demo("van").file.build.model_copy(update={"currency": "XAF"})),
+    "other rung": lambda: changed(demo("van"), build=demo("van").file.build.model_copy(update={"quoted_rung": "project_cash"})),
+}  # fmt: skip
+TOLD = {}
+
+
+def told(name):
+    if name not in TOLD:
+        TOLD[name] = Told(PROJECTS[name]())
+    return TOLD[name]
+
+
+@pytest.mark.parametrize("name", PROJECTS)
+@pytest.mark.parametrize("seconds, least, most", [(90, 200, 235), (180, 420, 460)])
+def test_it_takes_as_long_as_asked(name, seconds, least, most):
+    assert least <= len(script(told(name), seconds).split()) <= most
+
+
+@pytest.mark.parametrize("name", PROJECTS)
+def test_it_has_no_digit_no_sign_and_no_blank_that_is_read_wrongly(name):
+    for seconds in (90, 180):
+        text = script(told(name), seconds)
+        odd = {char for char in text if unicodedata.category(char)[0] not in "LM" and char not in " .,;:?'-\n"}
+        assert not odd and "  " not in text, odd
+        assert not re.search(r"\b(nan|None|inf)\b|[,;.]{2}| [.,;]", text)
+        assert all(paragraph[0].isupper() or not paragraph[0].isascii() for paragraph in text.strip().split("\n\n"))
+
+
+def test_the_pickup_s_figures_are_said_with_their_rung_unit_and_date():
+    text = script(told("pickup"), 180)
+    for said in (
+        "It stands me in at about fifty-eight thousand dollars so far. That is everything in it: all that was paid, less what came back, with what the car was worth when I began.",  # 57,820
+        "about eight hundred and thirty dollars a month, or about one dollar and eleven cents for every mile",  # 834 and 1.11
+        "on the thirty-first of August twenty twenty-six",
+        "So I am about thirty-three thousand dollars upside down",  # 33,357
+        "from twenty-one thousand to twenty-eight thousand dollars",  # 21,284 to 28,149
+        "the joy of building costs me about one hundred and ninety dollars a month",  # 194
+        "about six and a half thousand dollars is still to come",  # 6,487
+    ):
+        assert said in text, said
+
+
+def test_sponsors_are_named_before_any_figure_and_the_end_says_what_is_not_known():
+    for seconds in (90, 180):
+        text = script(told("pickup"), seconds)
+        first = text.index("some parts were given to me, or made cheaper, by Dry Ferry Suspension and Hollow Peak Tents, and I promised something for it")
+        assert first < text.index("dollars")
+        assert "What do I not know?" in text.strip().split("\n\n")[-1]
+        assert "given to me" not in script(told("van"), seconds)
+
+
+def test_the_answers_are_in_the_short_one():
+    text = script(told("roadster"), 90)
+    assert all(said in text for said in ("stands me in", "upside down", "If I keep it for five years", "The cheapest other way", "From today"))
+
+
+def test_what_a_project_does_not_have_is_not_said():
+    assert "Nothing else I looked at" in script(told("no rival"), 180) and "chance" not in script(told("no rival"), 180)
+    assert "still to come" not in script(told("van"), 180)
+    assert "Of what is left" not in script(told("no jobs"), 180) and "If you want the same for less" not in script(told("no jobs"), 180)
+    assert "upside down" not in script(told("to the good"), 180) and "to the good" in script(told("to the good"), 180)
+    assert "my own guess" in script(told("no guess either"), 180)
+    assert "X A F" in script(told("other money"), 90)
+    assert "The number I quote is about twenty-three thousand euros. That is gross project cash" in script(told("other rung"), 90)
+    assert "Nothing is spent yet. The plan says seven hundred pounds." in script(told("planned"), 90)
+
+
+def test_a_sentence_that_rests_on_another_never_stands_without_it():
+    for name in PROJECTS:
+        for seconds in (70, 75, 80, 90, 100, 120, 150, 180, 240):
+            text = script(told(name), seconds)
+            assert ("And the chance that building" in text) <= ("The cheapest other way" in text)
+            assert ("But that looks back" in text) <= ("If I keep it for" in text)
+            assert ("The largest reason" in text) <= ("My plan said" in text)
+
+
+def test_more_time_never_loses_what_matters_most():
+    for name in ("van", "pickup", "roadster"):
+        assert "worth" in RANKED[0] and ("Sold as it stands today" in script(told(name), 90)) and ("Sold as it stands today" in script(told(name), 180))
+
+
+def test_it_follows_the_figures_and_is_the_same_each_time():
+    van = demo("van")
+    dearer = van.model_copy(update={"lines": tuple(row.model_copy(update={"paid": money(640 + 4000)}) if row.id == "v003" else row for row in van.lines)})
+    assert "about twenty-seven thousand euros" in script(Told(dearer), 90)  # 23,035 and 4,000 more
+    assert script(Told(demo("van")), 180) == script(told("van"), 180)
+
+
+def test_sentences_can_be_taken_one_by_one():
+    found = {part.id: part.words for part in sentences(told("van"))}
+    assert list(found)[:2] == ["opening", "total"] and list(found)[-1] == "close"
+    assert found["chance"] == "And the chance that building was the cheaper way? About one in fifty."
+    assert all(words[0].isupper() and words[-1] in ".?" for words in found.values())
+    assert listed(["a"]) == "a" and listed(["a", "b", "c"]) == "a, b and c"
+
+
+def test_too_little_time_is_refused():
+    message = r"^seconds must be at least \d+, got 20\. What it has cost, who gave parts and what is not known take that long to say\.$"
+    with pytest.raises(ValueError, match=message) as refused:
+        script(told("pickup"), 20)
+    least = int(re.search(r"least (\d+)", str(refused.value))[1])
+    assert script(told("pickup"), least)
+    with pytest.raises(ValueError, match="^seconds must be"):
+        script(told("pickup"), float("nan"))
