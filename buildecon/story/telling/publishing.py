@@ -22,9 +22,7 @@ from buildecon.story.telling.markdown import markdown
 from buildecon.story.telling.parts_list import parts_rows
 from buildecon.story.telling.prose import prose, prose_faults
 from buildecon.story.telling.reader_page import reader_section
-def script(told, seconds):
-    return "soon"
-
+from buildecon.story.telling.spoken import script
 from buildecon.story.telling.told import Told
 from buildecon.story.telling.versions import change_sentences, changes, correction_rows, next_version, published_anew
 from buildecon.story.telling.web_page import web_page
