@@ -10,7 +10,9 @@ from buildecon.decision.ways import SELL
 from buildecon.story.doubt_words import chance_words
 from buildecon.story.half_way_words import lead_of
 from buildecon.story.tables import break_even_frames
-from buildecon.story.telling.pictures import Bar, Curve, bars_picture, chance_picture, curves_picture, curves_that_fit, rows_that_fit
+from buildecon.story.telling.bars import Bar, bars_picture, rows_that_fit
+from buildecon.story.telling.curves import Curve, curves_picture, curves_that_fit
+from buildecon.story.telling.pictures import chance_picture
 from buildecon.story.telling.scenes import Scene, barred, short, words_of
 from buildecon.story.words import amount, years_text
 

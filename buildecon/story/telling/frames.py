@@ -4,10 +4,11 @@ import re
 from dataclasses import dataclass
 
 from buildecon.story.telling.choice_scenes import choice_scenes
-from buildecon.story.telling.drawing import LEAD, TYPE, Space, clean, svg, text_mark
-from buildecon.story.telling.pictures import GAP
-from buildecon.story.telling.scenes import cost_scenes, hours_scene, short
+from buildecon.story.telling.cost_scenes import cost_scenes, hours_scene
+from buildecon.story.telling.drawing import GAP, LEAD, TYPE, Space, clean, svg, text_mark
+from buildecon.story.telling.scenes import short
 from buildecon.story.telling.type_widths import ASCENT, DESCENT, text_width, wrapped
+from buildecon.story.telling.worth_scene import worth_scene
 from buildecon.story.theme import LIGHT
 
 SHAPES = {"wide": (1920, 1080), "tall": (1080, 1920), "square": (1080, 1080)}
@@ -52,7 +53,7 @@ def frames(told):
     tuple of Frame
         In the order of telling; where there would be more than 12 the hours are left out. [-]
     """
-    scenes = [*cost_scenes(told), *choice_scenes(told)]
+    scenes = [*cost_scenes(told), *filter(None, [worth_scene(told)]), *choice_scenes(told)]
     scenes += [scene for scene in [hours_scene(told)] if scene and len(scenes) < MOST]
     return tuple(_frame(scene, told) for scene in scenes)
 
