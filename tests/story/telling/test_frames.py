@@ -148,8 +148,9 @@ def test_each_title_is_an_answer_with_its_figure_and_keeps_it_in_every_shape(nam
 def test_titles_take_three_lines_at_most(name):
     for frame in drawn(name):
         for shape in SHAPES:
-            sizes = [float(mark.get("font-size")) for _, mark, _ in texts(frame.svg[shape]) if mark.get("font-weight") == "bold"]
-            assert sum(size >= 50 for size in sizes if size == sizes[0 if frame.id != "total" else min(1, len(sizes) - 1)]) <= 3 or frame.id == "total"
+            bold = [mark.get("font-weight") == "bold" for _, mark, _ in texts(frame.svg[shape])]
+            title = bold.index(False) - (frame.id == "total")  # its figure stands apart, the note after the title is not bold
+            assert 1 <= title <= (2 if shape == "wide" else 3), (frame.id, shape)
 
 
 def test_contrast_of_every_word_is_4_5_to_1():
@@ -204,7 +205,8 @@ def test_a_part_given_without_a_disclosure_is_told_all_the_same():
 def test_frames_come_in_the_order_of_telling_and_what_does_not_exist_is_not_drawn():
     assert [frame.id for frame in drawn("pickup")] == ["total", "ladder", "systems", "plan", "given", "worth", "kept", "from_today", "joy", "chance", "cheaper", "ways"]
     assert [frame.id for frame in drawn("van")] == ["total", "ladder", "systems", "plan", "worth", "kept", "from_today", "joy", "chance", "cheaper", "hours"]
-    assert [frame.id for frame in drawn("cheap")] == ["total", "ladder", "plan", "worth", "kept", "from_today"] or {"joy", "chance", "given"}.isdisjoint(frame.id for frame in drawn("cheap"))
+    assert [frame.id for frame in drawn("cheap")] == ["total", "worth", "kept", "from_today"]
+    assert [frame.id for frame in drawn("planned")] == ["total", "kept", "joy", "chance"]
     assert all(len(drawn(name)) <= 12 for name in PROJECTS)
 
 
