@@ -60,7 +60,7 @@ def hours_scene(told):
 
 
 def _unpaid(told):
-    return {"hobby": "A hobby: they are not in the money.", "wage": "Counted in the money at a wage.", "shop": "Counted in the money at a shop's rate."}[told.project.file.own_hours.convention]
+    return {"hobby": "A hobby: they are not in the money.", "wage": "At a wage they are in a total of their own.", "shop": "At a shop's rate they are in a total of their own."}[told.project.file.own_hours.convention]
 
 
 def _so_far(told):
@@ -70,21 +70,17 @@ def _so_far(told):
 def _total(told, found):
     quoted, currency, totals = told.quoted, told.currency, told.totals
     name, hours, left = short(told.project.file.build.name, 1400), found["own_hours"], totals.expected_to_finish
-    wide = [("project_cash_net", "the build, money back taken off")] if quoted.id != "project_cash_net" else []
+    wide = [("project_cash_net", "the build, less money back")] if quoted.id != "project_cash_net" else []
     wide += [("stands_in_at", "with the car it began with")] if quoted.id != "stands_in_at" else []
     facts = [(amount(totals[id], currency), words) for id, words in wide]
     facts += [(found["base_car"].text, "the car it began with")] if found["base_car"].value and quoted.id == "stands_in_at" else []
     facts += [(amount(left, currency), "still to come, not in it")] if left else []
-    facts += [(hours.text, _own(told))] if hours.value else []
+    facts += [(hours.text, f"of my own, {'in it' if quoted.id == 'with_own_hours' else 'not in it'}")] if hours.value else []
     title = f"{amount(quoted.amount, currency)} {_so_far(told)}: {name}"
     if not quoted.amount:
         title = f"{amount(found['planned'].value, currency)} planned, nothing spent yet: {name}"
     note = f"This is {quoted.label}." if quoted.id != "stands_in_at" else "What it stands me in at: all that was paid, less what came back, and the car itself."
     return Scene("total", title, note, tuple(f"{words}: {figure}" for figure, words in facts), lambda space: facts_picture(space, facts))
-
-
-def _own(told):
-    return {"hobby": "of my own, not in the money", "wage": "of my own, not in this total", "shop": "of my own, not in this total"}[told.project.file.own_hours.convention]
 
 
 def _ladder(told, found):
@@ -171,7 +167,7 @@ def _given(told, found):
         return None
     mine, yours = (amount(totals[id], currency) for id in ("stands_in_at", "at_street_price"))
     bars = [Bar("what I paid", mine, float(totals["stands_in_at"]), role="build", focus=True), Bar("what you would pay", yours, float(totals["at_street_price"]))]
-    lines = [f"{clean(one.line.item)}{_from(one.line)}: {amount(one.cost, currency)} instead of {amount(street_price(one), currency)}" for one in gifts] + promised(told)
+    lines = promised(told) + [f"{amount(one.cost, currency)} instead of {amount(street_price(one), currency)}: {clean(one.line.item)}{_from(one.line)}" for one in gifts]
     title = f"You would pay {yours}; I paid {mine}, with parts given or discounted" if mine != yours else f"Given or discounted parts are in it; you would pay {yours}, as I did"
     return Scene("given", title, "The same build at the price in the shop.", (*words_of(bars), *lines), lambda space: listed_picture(space, bars, lines), mine)
 

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 from buildecon.story.telling.drawing import GAP, LEAD, TYPE, WIDE, Space, clean, dot_mark, line_mark, text_mark
-from buildecon.story.telling.type_widths import DESCENT, shortened, text_width
+from buildecon.story.telling.type_widths import DESCENT, shortened, text_width, wrapped
 
-LABEL = 2 * LEAD * TYPE + 8  # height of a curve's label [pixel]
+TIGHT, APART = 1.1, 20  # from line to line of one label, times the size, and between two labels [pixel]
 
 
 @dataclass(frozen=True)
@@ -47,7 +47,12 @@ def curves_that_fit(space):
     int
         At least 1. [-]
     """
-    return max(int((space.height - 2 * LEAD * TYPE) / LABEL), 1)
+    return max(int((space.height - 2 * LEAD * TYPE) / _height(space)), 1)
+
+
+def _height(space):
+    """Height of a label: the name, in two lines on a tall frame, and the figure."""
+    return (3 if space.height > space.width else 2) * TIGHT * TYPE + APART
 
 
 def curves_picture(space, curves, frame, ticks, chosen):
@@ -92,7 +97,7 @@ def curves_picture(space, curves, frame, ticks, chosen):
         marks.append(line_mark([at(*point) for point in curve.points], role, width, dash))
         if bottom <= curve.at_chosen <= top:
             marks.append(dot_mark(*at(chosen, curve.at_chosen), 12 if curve.role == "build" else 8, role, curve.role == "fails"))
-    return marks + _labels(plot, curves, at, Space(space.right - labels, space.y, labels, space.height - line))
+    return marks + _labels(curves, at, Space(space.right - labels, space.y, labels, space.height - line), _height(space))
 
 
 def _years(plot, horizon, chosen, at, y):
@@ -108,16 +113,17 @@ def _years(plot, horizon, chosen, at, y):
     return marks
 
 
-def _labels(plot, curves, at, space):
+def _labels(curves, at, space, height):
     """Names and figures at the ends of the curves, pushed apart, with a hair from curve to label."""
-    ends = [at(*curve.points[-1]) for curve in curves]
-    places = pushed_apart([y for _, y in ends], LABEL, space.y, space.bottom)
-    marks = []
+    ends, step = [at(*curve.points[-1]) for curve in curves], TIGHT * TYPE
+    places = pushed_apart([y for _, y in ends], height, space.y, space.bottom)
+    marks, most = [], round((height - APART) / step) - 1
     for curve, (x, y), middle in zip(curves, ends, places, strict=True):
-        ours, text = curve.role == "build", {"build": "build", "passes": "ink", "fails": "quiet"}[curve.role]
+        ours, role = curve.role == "build", {"build": "build", "passes": "ink", "fails": "quiet"}[curve.role]
+        lines = [*wrapped(clean(curve.name), space.width, TYPE, most, ours), shortened(curve.shown, space.width, TYPE, ours)]
+        top = middle - len(lines) * step / 2 + 0.84 * TYPE
         marks.append(line_mark([(x + 8, y), (space.x - GAP / 2, middle)], "quiet", 1.5))
-        marks.append(text_mark(space.x, middle - 6, shortened(clean(curve.name), space.width, TYPE, ours), TYPE, text, bold=ours))
-        marks.append(text_mark(space.x, middle + LEAD * TYPE - 6, shortened(curve.shown, space.width, TYPE, ours), TYPE, text, bold=ours))
+        marks += [text_mark(space.x, top + k * step, line, TYPE, role, bold=ours) for k, line in enumerate(lines)]
     return marks
 
 

@@ -16,7 +16,7 @@ MARGIN = 0.05  # of width and height, on every side: what screens and players ma
 MOST = 12  # frames
 TITLES = {"wide": (80, 74, 68, 62, 56), "tall": (80, 74, 68, 62, 56), "square": (66, 60, 54, 50)}  # sizes tried [pixel]
 LINES = {"wide": 2, "tall": 3, "square": 3}
-HERO = 230  # size of the one figure of the first frame, where it fits [pixel]
+HERO = 290  # size of the one figure of the first frame, where it fits [pixel]
 AIR = {"wide": 50, "tall": 60, "square": 34}  # under the head and over the foot [pixel]
 MONEY = re.compile(r"(?<=\d) (?=[A-Z]{3}\b)")
 FIRST = re.compile("[\\d,.]+\u00a0[A-Z]{3}")

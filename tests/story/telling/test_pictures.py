@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from buildecon.story.telling.bars import Bar, bars_picture, folded, listed_picture, rows_that_fit
-from buildecon.story.telling.curves import LABEL, Curve, curves_picture, curves_that_fit, pushed_apart
+from buildecon.story.telling.curves import Curve, curves_picture, curves_that_fit, pushed_apart
 from buildecon.story.telling.drawing import Space
 from buildecon.story.telling.pictures import Valued, chance_picture, facts_picture, worth_picture
 
@@ -94,7 +94,8 @@ def test_a_curve_runs_from_its_first_to_its_last_point_inside_the_frame():
 
 
 def test_as_many_curves_as_have_room_for_their_label():
-    assert curves_that_fit(SQUARE) == int((600 - 96) / LABEL) == 4
+    assert curves_that_fit(SQUARE) == 4  # (600 - 96) / (2 x 44 + 20)
+    assert curves_that_fit(Space(0, 0, 600, 1000)) == 5  # (1000 - 96) / (3 x 44 + 20): on a tall frame names have two lines
     assert curves_that_fit(Space(0, 0, 100, 10)) == 1
 
 
