@@ -79,7 +79,9 @@ def _total(told, found):
     title = f"{amount(quoted.amount, currency)} {_so_far(told)}: {name}"
     if not quoted.amount:
         title = f"{amount(found['planned'].value, currency)} planned, nothing spent yet: {name}"
-    note = f"This is {quoted.label}." if quoted.id != "stands_in_at" else "What it stands me in at: all that was paid, less what came back, and the car itself."
+    if not quoted.amount:
+        facts = [fact for fact in facts if not fact[0].startswith("0 ")]
+    note = "By the plan as it is written." if not quoted.amount else f"This is {quoted.label}." if quoted.id != "stands_in_at" else "What it stands me in at: all that was paid, less what came back, and the car itself."
     return Scene("total", title, note, tuple(f"{words}: {figure}" for figure, words in facts), lambda space: facts_picture(space, facts))
 
 
