@@ -240,3 +240,37 @@ def test_without_the_library_the_message_says_what_to_do(monkeypatch):
     message = "vl-convert-python must be installed to make PNG files, and is missing. Run: pip install vl-convert-python. The SVG files need nothing."
     with pytest.raises(RuntimeError, match=f"^{re.escape(message)}$"):
         png_of("<svg/>")
+
+
+def bars_of(frame, shape="wide"):
+    """Left and right of every bar, in order, and whether it is an outline."""
+    rects = list(ET.fromstring(frame.svg[shape]).iter(f"{SVG}rect"))[1:]
+    return [(float(mark.get("x")) - (2 if mark.get("stroke") else 0), float(mark.get("x")) + float(mark.get("width")) + (2 if mark.get("stroke") else 0), mark.get("stroke") is not None) for mark in rects]
+
+
+def frame_of(name, id):
+    return next(frame for frame in drawn(name) if frame.id == id)
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+@pytest.mark.parametrize("name", ["van", "pickup", "roadster"])
+def test_from_plan_to_actual_each_step_begins_where_the_last_one_ended(name, shape):
+    bars = bars_of(frame_of(name, "plan"), shape)
+    assert bars[0][0] == bars[-1][0]  # both totals from zero
+    for (start, before, less_before), (left, right, less) in zip([(bars[0][0], bars[0][1], False), *bars[1:-2]], bars[1:-1], strict=True):
+        was = start if less_before else before
+        assert (right if less else left) == pytest.approx(was, abs=3)  # a step too small to be seen is drawn 3 wide
+    assert bars[-1][1] == pytest.approx(bars[-2][0 if bars[-2][2] else 1], abs=3)
+
+
+def test_what_fails_is_an_outline_and_what_was_not_sold_a_ring():
+    today = Told(demo("van")).today
+    k = [today.options[k].name for k in range(len(today.options)) if not today.passes[k]]
+    assert k and sum(hollow for _, _, hollow in bars_of(frame_of("van", "from_today"))) == len(k)
+    dots = list(ET.fromstring(frame_of("van", "worth").svg["wide"]).iter(f"{SVG}circle"))
+    assert sum(dot.get("fill") == LIGHT["ground"] for dot in dots) == 3 and len(dots) == 5  # market.csv: two sold, three not
+
+
+def test_from_today_says_less_where_it_is_less():
+    assert frame_of("pickup", "from_today").title == "From today, keeping mine costs 361 USD a month: 217 USD less than 'used Corran D 2021'"  # 577 - 361, unrounded 216.85
+    assert frame_of("pickup", "joy").title == "The price of joy: 194 USD a month more than 'used Corran D 2021'"

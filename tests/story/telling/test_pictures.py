@@ -103,4 +103,4 @@ def test_as_many_curves_as_have_room_for_their_label():
 def test_a_chance_fills_its_share_of_a_hundred(chance, filled):
     marks = chance_picture(SQUARE, [(chance, "in words", "of what")])
     squares = [mark for mark in marks if mark.startswith("<rect")]
-    assert len(squares) == 100 and sum('fill="#A33B23"' in mark for mark in squares) == filled
+    assert len(squares) == 100 and sum('fill="#A33B23"' in mark for mark in squares) == filled and sum('stroke="#3E4C59"' in mark for mark in squares) == 100 - filled
