@@ -10,6 +10,12 @@ from pathlib import Path
 from buildecon import __version__
 
 PAGES = ("build_or_buy", "what_has_it_cost", "what_is_it_worth", "how_long_to_keep_it", "finish_or_sell", "what_to_cut", "enter_receipts")
+# Said on a terminal where it takes more than a second.
+LONG = {
+    "check": "Reading the folder ...", "import": "Reading the file ...", "cost": "Adding up ...", "worth": "Reading the evidence ...", "keep": "Working out every length of keeping ...",
+    "finish": "Working out the ways on and their chances ...", "decide": "Working out the chances ...", "trim": "Looking for the best set of jobs ...",
+    "publish": "Writing it up ...",
+}  # fmt: skip
 
 
 def main(arguments=None):
@@ -30,12 +36,15 @@ def main(arguments=None):
         _parser().print_help()
         return 0
     from buildecon.project.faults import ProjectFaults
+    from buildecon.story.waiting import told
 
     for stream in (sys.stdout, sys.stderr):  # a terminal that lacks a letter shows it escaped
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="backslashreplace")
     try:
-        print(typed.run(typed), flush=True)
+        with told(LONG.get(typed.verb, "")):
+            answer = typed.run(typed)
+        print(answer, flush=True)
     except ProjectFaults as trouble:
         if getattr(typed, "json", False):
             print(_json({"format": "buildecon.faults/1", "faults": [vars(fault) for fault in trouble.faults]}))
@@ -65,18 +74,19 @@ def _parser():
         ("finish", _finish, "half-way: finish it, sell it as it stands, part it out, shelve it or keep it"),
         ("decide", _decide, "build it or buy one"),
         ("trim", _trim, "what to do with the money and hours there are, and what to cut"),
+        ("publish", _publish, "write it up: article, page with sliders, frames, spreadsheet, script, build book"),
         ("open", _open, "open the notebooks on a project folder, on this machine only"),
     ):
         verb = verbs.add_parser(name, help=words, description=f"{words[0].upper()}{words[1:]}.")
         verb.add_argument("folder", help="project folder, with build.toml and lines.csv in it")
-        verb.set_defaults(run=run)
+        verb.set_defaults(run=run, verb=name)
         if name == "import":
             verb.add_argument("file", help="the export, .csv or .xlsx")
             verb.add_argument("--source", required=True, metavar="NAME", help="its kind: a name under [[sources]] in build.toml, or a new one")
             verb.add_argument("--confirm", action="store_true", help="keep the mapping shown for a new source in build.toml")
             verb.add_argument("--take", type=_rows, default=(), metavar="ROWS", help="rows asked about that are to be taken too, as 12,15")
             verb.add_argument("--save", action="store_true", help="write the rows into the folder; else they are only shown")
-        if name in ("check", "import", "cost", "worth", "keep", "finish", "decide", "trim"):
+        if name in ("check", "import", "cost", "worth", "keep", "finish", "decide", "trim", "publish"):
             verb.add_argument("--json", action="store_true", help="give a versioned object instead of text")
         if name == "cost":
             verb.add_argument("--sheet", metavar="FILE.xlsx", help="write lines and totals into a new spreadsheet too")
@@ -90,6 +100,11 @@ def _parser():
             verb.add_argument("--hours", type=_limit, help="own hours for them; else those of [trim]")
             verb.add_argument("--again", action="store_true", help="what somebody would choose who does the whole again")
             verb.add_argument("--selling", action="store_true", help="the car is sold: only what a job adds to the sale counts")
+        if name == "publish":
+            verb.add_argument("--out", metavar="DIR", help="folder for the files, outside the project folder; what you put there yourself stays")
+            verb.add_argument("--figures", action="store_true", help="only list the figures by the names that story.md may use")
+            verb.add_argument("--prices", action="store_true", help="show what was paid in the buyer's build book too")
+            verb.add_argument("--pages", action="store_true", help="the notebooks as still pages too")
         if name == "open":
             verb.add_argument("page", nargs="?", choices=PAGES, default=PAGES[0], help="the question to open; the first by default")
             verb.add_argument("--port", type=int, default=0, help="port on 127.0.0.1; a free one by default")
@@ -104,26 +119,48 @@ def _new(typed):
 
 
 def _check(typed):
-    from buildecon.ledger.honesty import traps
-    from buildecon.ledger.ladder import ladder
+    from buildecon.decision.compare import WHOLE_STORY
+    from buildecon.decision.honesty import all_traps
+    from buildecon.story.cost_words import trap_rows
     from buildecon.story.plain import check_text
+    from buildecon.story.telling.versions import change_rows, change_sentences
 
-    project = _project(typed)
-    totals = ladder(project)
+    whole, _ = _compared(typed, WHOLE_STORY)
+    project, market = whole.project, _market(whole.project)
+    found, doubts = all_traps(whole, market), _doubts(market)
     counts = {"lines": len(project.lines), "events": len(project.events)}
-    doubts = _doubts(project)
-    found = {"format": "buildecon.check/1", "folder": project.folder} | counts | {"faults": [], "honesty": [vars(trap) for trap in traps(project, totals)], "market": [vars(flag) for flag in doubts]}
-    return _json(found) if typed.json else check_text(project, totals, doubts)
+    told = {"format": "buildecon.check/1", "folder": project.folder} | counts | {"faults": [], "honesty": trap_rows(found), "market": [vars(flag) for flag in doubts]}
+    changed = _changed(project)
+    return _json(told | {"published": change_rows(changed)}) if typed.json else check_text(project, found, doubts, change_sentences(changed))
 
 
-def _doubts(project):
-    """What may make the reading of the market wrong; without evidence the model is not loaded."""
+def _changed(project):
+    """Published figures that are others now; where nothing was published no model is asked."""
+    if not project.published:
+        return ()
+    from buildecon.story.telling.figures import figures
+    from buildecon.story.telling.told import Told
+    from buildecon.story.telling.versions import changes
+
+    return changes(project.published, figures(Told(project)), project.corrections)
+
+
+def _market(project):
+    """The reading of the market; without evidence the model is not loaded."""
     if not project.market:
-        return []
-    from buildecon.market.flags import flags
+        return None
     from buildecon.market.worth import worth
 
-    return [flag for flag in flags(worth(project)) if flag.grave]
+    return worth(project)
+
+
+def _doubts(market):
+    """What may make the reading of the market wrong."""
+    if market is None:
+        return []
+    from buildecon.market.flags import flags
+
+    return [flag for flag in flags(market) if flag.grave]
 
 
 def _import(typed):
@@ -251,6 +288,25 @@ def _trim(typed):
     return _json(trim_document(found, curve)) if typed.json else trim_text(found, curve)
 
 
+def _publish(typed):
+    from buildecon.story.telling.published_words import figures_text, publish_document, publish_text
+    from buildecon.story.telling.publishing import WriteUp, publish
+
+    written = WriteUp(_project(typed))
+    if typed.figures:
+        return _json({"format": "buildecon.figures/1", "figures": [vars(one) for one in written.figures.values()]}) if typed.json else figures_text(written)
+    if typed.out is None:
+        _refuse("--out must be a folder to write to. Give one, as --out ../write-up, or --figures to see the names of the figures.")
+    files = publish(written, typed.out, typed.prices, _pages(written.owner) if typed.pages else ())
+    return _json(publish_document(written, typed.out, files)) if typed.json else publish_text(written, typed.out, files)
+
+
+def _pages(project):
+    from buildecon.still import still_pages
+
+    return ((f"pages/{name}.html", page.encode()) for name, page in still_pages(project))
+
+
 def _open(typed):
     from buildecon.serve import serve
 
@@ -279,7 +335,7 @@ def _compared(typed, *views):
     project = _project(typed)
     totals = ladder(project)
     what_if = as_written(project, totals)
-    if typed.discount_rate is not None:
+    if getattr(typed, "discount_rate", None) is not None:
         what_if = what_if.model_copy(update={"discount_percent": 100 * typed.discount_rate})
     return *(compare(project, totals, what_if, view) for view in views), totals
 

@@ -16,7 +16,7 @@ with app.setup:
     from buildecon.decision.verdict import not_known, verdict
     from buildecon.ledger.ladder import ladder
     from buildecon.project import WhatIf
-    from buildecon.story import cost_tables, dials, doubt_tables, doubt_words, drawings, page, tables
+    from buildecon.story import cost_tables, dials, doubt_tables, doubt_words, drawings, page, tables, waiting
     from buildecon.story.words import answer, assumptions
 
 
@@ -92,7 +92,9 @@ def key(as_filed):
 def in_doubt(known, today, view, whole):
     found = verdict(whole, today, known)
     side = {WHOLE_STORY: found.whole, FROM_TODAY: found.today}[view.value]
-    mo.Html(page.answers_html("The verdict on one page", doubt_words.verdict_lines(found)))
+    with waiting.turning(mo.status.spinner, waiting.CHANCES, len(known.inputs)):
+        _lines = doubt_words.verdict_lines(found)
+    mo.Html(page.answers_html("The verdict on one page", _lines))
     return found, side
 
 

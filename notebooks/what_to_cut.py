@@ -14,7 +14,7 @@ with app.setup:
     from buildecon.decision.trim import trimmed, worth_by_money
     from buildecon.decision.work_list import AGAIN, LEFT, menu, usual_view
     from buildecon.ledger.ladder import ladder
-    from buildecon.story import dials, drawings, page, trim_tables, trim_words
+    from buildecon.story import dials, drawings, page, trim_tables, trim_words, waiting
 
 
 @app.cell
@@ -71,13 +71,15 @@ def work(kept, project, totals, view):
 
 @app.cell
 def model(ends, jobs, money, time):
-    found = trimmed(jobs, **dials.limits({"budget": money.value, "hours": time.value}, ends))
+    with waiting.turning(mo.status.spinner, waiting.JOBS, len(jobs.works)):
+        found = trimmed(jobs, **dials.limits({"budget": money.value, "hours": time.value}, ends))
     return (found,)
 
 
 @app.cell
 def every_amount(ends, jobs, time):
-    curve = worth_by_money(jobs, **dials.limits({"hours": time.value}, ends))
+    with waiting.turning(mo.status.spinner, waiting.JOBS, len(jobs.works)):
+        curve = worth_by_money(jobs, **dials.limits({"hours": time.value}, ends))
     return (curve,)
 
 

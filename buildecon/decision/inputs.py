@@ -17,6 +17,7 @@ from buildecon.quantities.sampling import correlated, drawn_in_blocks, empirical
 SPENT, OVERRUN, COUNTED = "spent", "half_way.past_overruns", "chances.counted_on"
 COST, DELAY, VALUE = "cost to finish", "delay", "value"  # groups that move together
 FOUR_IN_FIVE = 0.8
+WIDEST = 100.0  # high by low of a lognormal: of a wider one the mean is what no draw but a few ever reaches
 
 
 @dataclass(frozen=True)
@@ -252,7 +253,7 @@ def _quantile(shape, path, estimate):
         return pert(low, likely, high)
     if shape == "triangular":
         return triangular(low, likely, high)
-    quantile = lognormal(low, high) if low > 0 else normal(low, high)
+    quantile = lognormal(low, high) if 0 < low and high <= WIDEST * low else normal(low, high)
     is_rate = name.endswith("rate")
     least = 0.0 if low >= 0 else -0.9 if is_rate else -np.inf  # an amount stays one, and so do a share and a rate
     most = 0.9 if name == "charging_loss" else 1.0 if is_rate or name.endswith("share") else np.inf

@@ -42,11 +42,33 @@ def expected_renewals_by_month(option, distance_a_year, distance_unit, months):
     reach = float(2.0 ** np.ceil(np.log2(clock.max())))
     for part in option.wear.renewals:
         if part.shape is not None:
-            every, used = (kilometres(float(value), distance_unit) for value in (part.every, part.used))
-            warranty = 0.0 if part.warranty is None else kilometres(float(part.warranty), distance_unit)
-            at, paid = _paid_by(float(part.shape), every, used, warranty, float(part.warranty_pays), reach)
+            at, paid = paid_by_distance(part, distance_unit, reach)
             total = total + np.asarray(part.cost.figure)[..., None] * np.diff(np.interp(clock, at, paid))
     return total
+
+
+def paid_by_distance(part, distance_unit, reach):
+    """Renewals that the owner pays for by distance, of a component that fails by chance.
+
+    Parameters
+    ----------
+    part : Renewal
+        With a shape. [-]
+    distance_unit : {"km", "mi"}
+        In which its distances are written. [-]
+    reach : float
+        How far the grid goes. [km]
+
+    Returns
+    -------
+    at : ndarray, shape (401,)
+        Points of the grid. [km]
+    paid : ndarray, shape (401,)
+        Expected number by each, a straight line between them. [-]
+    """
+    every, used = (kilometres(float(value), distance_unit) for value in (part.every, part.used))
+    warranty = 0.0 if part.warranty is None else kilometres(float(part.warranty), distance_unit)
+    return _paid_by(float(part.shape), every, used, warranty, float(part.warranty_pays), reach)
 
 
 @lru_cache(maxsize=64)

@@ -31,6 +31,8 @@ class Files(Record):
     market: CsvForm = CsvForm()
     statements: CsvForm = CsvForm()
     index: CsvForm = CsvForm()
+    published: CsvForm = CsvForm()
+    corrections: CsvForm = CsvForm()
 
 
 class Source(CsvForm):

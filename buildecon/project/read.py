@@ -18,7 +18,7 @@ from buildecon.project.consistency import consistency_faults
 from buildecon.project.faults import NO_FILE, NO_FOLDER, NO_TEXT, Fault, ProjectFaults, Wrong, nearest, unknown_name, wrong
 from buildecon.project.in_place import finish_save
 from buildecon.project.records import BuildFile, Files, Project
-from buildecon.project.rows import Event, Evidence, Fill, Hours, IndexRow, Line, Statement
+from buildecon.project.rows import Correction, Event, Evidence, Fill, Hours, IndexRow, Line, Published, Statement
 from buildecon.project.toml import line_of
 from buildecon.quantities.estimate import Estimate, estimate, plain_number
 
@@ -34,7 +34,7 @@ SLIPS = (
 TRIES = 3  # to read all files as they were between two saves
 STORY = "story.md"
 LARGEST_FILE = 20_000_000  # bytes; ten thousand lines are about two million
-TABLES = {"lines": Line, "events": Event, "hours": Hours, "energy": Fill, "market": Evidence, "statements": Statement, "index": IndexRow}
+TABLES = {"lines": Line, "events": Event, "hours": Hours, "energy": Fill, "market": Evidence, "statements": Statement, "index": IndexRow, "published": Published, "corrections": Correction}
 EXACT = ("rate", "level", "filled", "in_battery", "correction")  # often written to three decimals, and never by the thousand
 DATE_SHAPES = {
     "ymd": (r"(?P<y>\d{4})-(?P<m>\d\d?)-(?P<d>\d\d?)", "2026-06-30"),
@@ -49,7 +49,7 @@ def read_project(folder):
     Parameters
     ----------
     folder : str or Path
-        Holds build.toml and lines.csv, and may hold events.csv, hours.csv, energy.csv, market.csv, statements.csv, index.csv and story.md. [-]
+        Holds build.toml and lines.csv, and may hold events.csv, hours.csv, energy.csv, market.csv, statements.csv, index.csv, published.csv, corrections.csv and story.md. [-]
 
     Returns
     -------

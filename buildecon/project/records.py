@@ -10,9 +10,10 @@ from buildecon.project.faults import Wrong
 from buildecon.project.fields import ZERO, Amount, AnyNumber, Currency, Day, Flag, Rate, Record, Share, UnitPrice, one_of
 from buildecon.project.forms import CsvForm, Files, Source  # noqa: F401
 from buildecon.project.half_way import HalfWay, Phase
+from buildecon.project.honesty import Disclosure, Overruled
 from buildecon.project.jobs import Job, Trim
 from buildecon.project.options import Consumption, FromToday, Hire, Kit, Loan, OneOff, Option, Yearly  # noqa: F401
-from buildecon.project.rows import Event, Evidence, Fill, Hours, IndexRow, Line, Statement
+from buildecon.project.rows import Correction, Event, Evidence, Fill, Hours, IndexRow, Line, Published, Statement
 from buildecon.project.wear import Clocks, Repairs
 from buildecon.project.worth import CarState, Contribution, Improvement, Insured, Market, PartOut, Route, ThisCar
 from buildecon.quantities.estimate import Estimate, sure
@@ -179,14 +180,6 @@ class Repricing(Record):
         return self
 
 
-class Disclosure(Record):
-    """`[[disclosures]]`: who gave what, and what was promised for it."""
-
-    supplier: str
-    gave: str
-    in_return: str
-
-
 class Publish(Record):
     """`[publish]`: what a reader may see.
 
@@ -230,6 +223,7 @@ class BuildFile(Record):
     jobs: tuple[Job, ...] = ()
     trim: Trim = Trim()
     disclosures: tuple[Disclosure, ...] = ()
+    overruled: tuple[Overruled, ...] = ()
     publish: Publish = Publish()
     files: Files = Files()
     sources: tuple[Source, ...] = ()
@@ -244,7 +238,7 @@ class Project(Record):
         Where it was read from. [-]
     file : BuildFile
         build.toml. [-]
-    lines, events, hours, energy, market, statements, index : tuple
+    lines, events, hours, energy, market, statements, index, published, corrections : tuple
         The rows of the csv files. [-]
     story : str
         story.md: the owner's own words. [-]
@@ -261,6 +255,8 @@ class Project(Record):
     market: tuple[Evidence, ...] = ()
     statements: tuple[Statement, ...] = ()
     index: tuple[IndexRow, ...] = ()
+    published: tuple[Published, ...] = ()
+    corrections: tuple[Correction, ...] = ()
     story: str = ""
     stamps: Annotated[dict[str, str], Field(repr=False)] = {}
 

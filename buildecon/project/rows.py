@@ -194,3 +194,25 @@ class IndexRow(Row):
 
     period: Annotated[str, Field(pattern=r"^\d{4}(-(0[1-9]|1[0-2]))?$")]
     level: Positive
+
+
+class Published(Row):
+    """`published.csv`: one figure as readers were told it; written by `buildecon publish`, a version at a time."""
+
+    figure: Annotated[str, Field(min_length=1)]
+    value: Decimal | None = None
+    text: Annotated[str, Field(min_length=1)]
+    as_of: Day
+    price_date: Day | None = None
+    version: Annotated[int, Field(ge=1)]
+    published_on: Day
+
+
+class Correction(Row):
+    """`corrections.csv`: why a published figure is another now."""
+
+    figure: Annotated[str, Field(min_length=1)]
+    old: Annotated[str, Field(min_length=1)]
+    new: Annotated[str, Field(min_length=1)]
+    reason: Annotated[str, Field(min_length=1)]
+    date: Day

@@ -8,7 +8,7 @@ from buildecon.project.fields import Record
 from buildecon.quantities.estimate import Estimate
 
 RANGE = {"low", "likely", "high"}
-NAMES = ("id", "name", "supplier", "source", "what")  # what tells one table of a list from the next
+NAMES = ("id", "name", "supplier", "source", "trap", "what")  # what tells one table of a list from the next
 
 
 def line_of(text, keys):

@@ -5,6 +5,7 @@ import csv
 import datetime as dt
 import io
 import os
+from decimal import Decimal
 from pathlib import Path
 
 from buildecon.project.faults import Fault, ProjectFaults
@@ -182,6 +183,8 @@ def cell_text(value, form):
         return ""
     if isinstance(value, Estimate):
         return _estimate_cell(value, form.decimal)
+    if isinstance(value, Decimal):
+        return f"{value:f}".replace(".", form.decimal)
     if isinstance(value, dt.date):
         year, month, day = f"{value.year:04}", f"{value.month:02}", f"{value.day:02}"  # strftime gives the year 99 two digits
         return {"ymd": f"{year}-{month}-{day}", "dmy": f"{day}/{month}/{year}", "mdy": f"{month}/{day}/{year}"}[form.date_order]

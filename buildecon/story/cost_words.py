@@ -59,7 +59,7 @@ def small_change_sentence(project, totals):
 
 
 def honesty_sentences(project, totals):
-    """How the figures could mislead: name, figure, cure.
+    """How the figures of the ledger could mislead: name, figure, cure.
 
     Parameters
     ----------
@@ -71,9 +71,48 @@ def honesty_sentences(project, totals):
     Returns
     -------
     list of str
-        One a trap. [-]
+        One a trap; what the owner has overruled comes last, with the reason. [-]
     """
-    return [f"{trap.name[0].upper()}{trap.name[1:]}: {trap.figure}. {trap.cure}" for trap in traps(project, totals)]
+    return trap_sentences(traps(project, totals))
+
+
+def trap_sentences(found, ids=False):
+    """Traps in words.
+
+    Parameters
+    ----------
+    found : sequence of Trap
+        Of any room. [-]
+    ids : bool, optional
+        Whether each ends with the word it can be overruled by. [-]
+
+    Returns
+    -------
+    list of str
+        One a trap; what was overruled comes last, with the owner's reason. [-]
+    """
+    said = []
+    for trap in sorted(found, key=lambda trap: bool(trap.overruled)):
+        named = f"{trap.name[0].upper()}{trap.name[1:]}: {trap.figure}."
+        told = f"Overruled by the owner. {named} The reason given: {trap.overruled.rstrip('.')}." if trap.overruled else f"{named} {trap.cure}"
+        said.append(f"{told} [{trap.id}]" if ids else told)
+    return said
+
+
+def trap_rows(found):
+    """Traps as an object has them.
+
+    Parameters
+    ----------
+    found : sequence of Trap
+        Of any room. [-]
+
+    Returns
+    -------
+    list of dict
+        `id`, `name`, `figure`, `cure`, `overruled`: the owner's reason or None. [-]
+    """
+    return [{"id": trap.id, "name": trap.name, "figure": trap.figure, "cure": trap.cure, "overruled": trap.overruled or None} for trap in found]
 
 
 def forecast_sentences(project, totals):

@@ -4,13 +4,14 @@ import math
 
 from buildecon.decision.compare import joy_by, price_of_joy
 from buildecon.ledger.cash import cash_by_month, peak_funding, reconciled
+from buildecon.ledger.flattered_totals import STALE_YEARS
 from buildecon.ledger.forecast import forecast
-from buildecon.ledger.honesty import STALE_YEARS, traps
+from buildecon.ledger.honesty import traps
 from buildecon.ledger.hours import hours_by_system
 from buildecon.ledger.owed import owed_items, return_windows
 from buildecon.ledger.repricing import stale
 from buildecon.ledger.variance import small_change, waterfall
-from buildecon.story.cost_words import SMALL
+from buildecon.story.cost_words import SMALL, trap_rows
 from buildecon.story.words import answer, assumptions, break_even_verdict, cautions
 
 
@@ -54,7 +55,7 @@ def cost_document(project, totals):
         "statements": [{"month": m, "ledger": float(a), "statements": float(b), "unexplained": float(c)} for m, a, b, c in reconciled(months, project.statements)],
         "stale": {"years": STALE_YEARS, "amount": float(old.amount), "share": round(float(old.share), 4), "lines": list(old.lines)},
         "small_change": {"under": SMALL, "lines": small[0], "amount": float(small[1]), "share": round(float(small[2]), 4)},
-        "honesty": [vars(trap) for trap in traps(project, totals)],
+        "honesty": trap_rows(traps(project, totals)),
         "owed": [_owed(one) for one in owed_items(project)],
         "can_go_back": [_owed(one) for one in return_windows(project, totals.settled)],
         "hours": [{"system": system, "own": float(own), "helpers": float(helpers)} for system, own, helpers in hours_by_system(project)],

@@ -49,7 +49,7 @@ def _finding_out(found):
     shares_alone = found.alone()
     rows = [
         {
-            "input": one.id, "what": input_words(one), "low": float(found.chances.asked.unknown.quantiles[one.id](0.1)), "high": float(found.chances.asked.unknown.quantiles[one.id](0.9)),
+            "input": one.id, "what": input_words(one), "low": cents(found.chances.asked.unknown.quantiles[one.id](0.1), 4), "high": cents(found.chances.asked.unknown.quantiles[one.id](0.9), 4),
             "worth": cents(found.worth.shown[k]), "before_the_guard": cents(found.worth.worth[k]), "costs": cents(found.price[k]), "how": way_to_find_out(one),
             "more_a_month_at_low": cents(found.swings.low[k]), "more_a_month_at_high": cents(found.swings.high[k]), "turns_the_answer": bool(found.swings.flips[k]),
             "share_of_spread": round(float(found.shares[k]), 4), "share_alone": {"first": round(float(shares_alone.first[k]), 4), "total": round(float(shares_alone.total[k]), 4)},

@@ -35,7 +35,12 @@ DIALS = {
     "decline_percent": "what the build loses, % of its value a year",
 }  # fmt: skip
 NO_RANGE = "No figure in these sums is a range yet: write low, likely and high where you are not sure."
-ACTS = {"planned": ("Build it", "Buy {} instead"), "in progress": ("Finish it and keep it", "Sell it and have {}"), "finished": ("Keep it", "Sell it and have {}")}
+ALONE = "Nothing: there is nothing to choose between."
+# What to do by stage: for the build, for another, and for the joy of it.
+ACTS = {
+    "planned": ("Build it", "Have {} instead", "build it"), "in progress": ("Finish it and keep it", "Sell it and have {}", "keep it"),
+    "finished": ("Keep it", "Sell it and have {}", "keep it"),
+}  # fmt: skip
 
 
 def chance_words(chance):
@@ -201,7 +206,7 @@ def finding_out_sentence(found, currency):
     for k in asking[:2]:
         one, cost = found.inputs[k], found.price[k]
         said.append(f"{input_words(one)} ({way_to_find_out(one)}) is worth up to {amount(found.worth.shown[k], currency)} to you" + (f", and costs {amount(cost, currency)}" if cost else ""))
-    rest = "nothing else is worth asking" if len(asking) <= 2 else f"{len(asking) - 2} more are in the table"
+    rest = "nothing else is worth asking" if len(asking) <= 2 else f"{len(asking) - 2} more {'is' if len(asking) == 3 else 'are'} in the table"
     return f"To find out first: {'; then '.join(said)}; {rest}. To know everything would be worth {amount(found.everything, currency)}."
 
 
@@ -299,18 +304,44 @@ def verdict_sentence(found):
     str
         What to do and why, money and joy apart. [-]
     """
+    failed = "; ".join(gate.reason for gate in found.build_fails)
+    if found.forward.call == "alone":
+        return _alone(found, failed)
+    return _call(found) + (f" But the build itself fails a must-have: {failed}." if failed else "")
+
+
+def _call(found):
     side, currency = found.forward, found.project.currency
-    if side.call == "alone":
-        return f"{ACTS[found.project.file.build.stage][0]}: nothing else meets every must-have."
-    do, instead = ACTS[found.project.file.build.stage]
-    rival = called(side.rival.name)
-    chance = "" if side.chance is None else f", and the chance that it stays so is {chance_words(max(side.chance[0], 1 - side.chance[0]))}"
+    do, instead, joy = ACTS[found.project.file.build.stage]
+    rival, kept = called(side.rival.name), f"kept {years_text(side.years)}"
     if side.call == "too close to call":
         even = "" if side.chance is None else f", and the chance that the build is the cheaper is {chance_words(side.chance[0])}"
-        return f"Too close to call: kept {years_text(side.years)}, the build and {rival} are {amount(abs(side.more), currency)} a month apart{even}. Let the joy decide."
+        return f"Too close to call: {kept}, the build and {rival} are {amount(abs(side.more), currency)} a month apart{even}. Let the joy decide."
+    costs = f"{amount(abs(side.more), currency)} a month {'less' if side.more < 0 else 'more'}"
     if side.call == "build":
-        return f"{do}: from here it costs {amount(abs(side.more), currency)} a month {'less' if side.more < 0 else 'more'} than {rival}, kept {years_text(side.years)}{chance}."
-    return f"{instead.format(rival)} if money decides: the build costs {amount(abs(side.more), currency)} a month more, kept {years_text(side.years)}{chance}; keep it if the joy is worth that."
+        return f"{do}: from here it costs {costs} than {rival}, {kept}{_that_it_stays_so(side)}."
+    return f"{instead.format(rival)} if money decides: the build costs {costs}, {kept}{_that_it_stays_so(side)}; {joy} if the joy is worth that."
+
+
+def _that_it_stays_so(side):
+    """The chance of a call; where the likely figures say another thing, they are told to be only that."""
+    if side.chance is None:
+        return ""
+    chance = chance_words(max(side.chance[0], 1 - side.chance[0]))
+    if (side.call == "build") == (side.more < 0):
+        return f", and the chance that it stays so is {chance}"
+    return f", by the likely figures; but the chance that it is the {'cheaper' if side.call == 'build' else 'dearer'} over their ranges is {chance}"
+
+
+def _alone(found, failed):
+    """The verdict where there is nothing to choose between."""
+    if found.forward.comparison.rivals():
+        nothing_else = "nothing else meets every must-have"
+    else:
+        nothing_else = "nothing else can be had from today" if found.whole.comparison.rivals() else "no other option is written to set it against; add one under [[options]]"
+    if failed:
+        return f"No verdict: the build fails a must-have ({failed}), and {nothing_else}."
+    return f"{ACTS[found.project.file.build.stage][0]}: {nothing_else}."
 
 
 def verdict_lines(found):
@@ -334,7 +365,7 @@ def verdict_lines(found):
         ("Chance, the whole story", chance_sentence(whole)),
         ("Joy", _joy(whole, currency)),
         ("What failed", ". ".join(_failed(found)) + "." if _failed(found) else "Nothing: every option meets every must-have."),
-        ("Find out next", finding_out_sentence(found.forward.doubts, currency) or NO_RANGE),
+        ("Find out next", finding_out_sentences(found.forward)[0]),
         ("Look again", look_again(found)),
     ]
 
@@ -357,10 +388,26 @@ def chance_sentences(side):
         said.append("The band: what the build costs more a month, eight times out of ten; below 0 it is the cheaper. Beside it, the chance of that.")
         found = side.doubts.chances
         said.append(upside_down_sentence(found, side.comparison.project.currency))
-        if found.asked.unknown.moved > 0.01:
-            said.append(f"Not all that is said to move together can: the nearest that can be had is up to {found.asked.unknown.moved:.2f} away from it.")
-        said.append(together_sentence(found.asked.project))
+        said += [*moved_sentence(found.asked.unknown), together_sentence(found.asked.project)]
     return said
+
+
+def moved_sentence(unknown):
+    """That some figures cannot move together as the files say.
+
+    Parameters
+    ----------
+    unknown : Unknown
+        Of a project. [-]
+
+    Returns
+    -------
+    list of str
+        One sentence, or nothing where they can. [-]
+    """
+    if not unknown.moved > 0.01:
+        return []
+    return [f"Not all that [chances] says moves together can do so at once: the nearest that can be had is up to {unknown.moved:.2f} away from it, and counts here."]
 
 
 def together_sentence(project):
@@ -398,7 +445,7 @@ def finding_out_sentences(side):
         Sentences. [-]
     """
     if side.doubts is None:
-        return [NO_RANGE]
+        return [ALONE if side.rival is None else NO_RANGE]
     return [
         finding_out_sentence(side.doubts, side.comparison.project.currency),
         "The bars: what the build costs more a month with one figure at a time at its low and its high, all others in the middle. A wide bar that does not cross 0 changes nothing in the choice, so it is not worth asking about.",
@@ -493,6 +540,8 @@ def look_again(found):
     """
     day = found.project.file.build.as_of
     later = f"{day:%d %B} {day.year + 1}"
+    if found.forward.rival is None:
+        return f"By {later}, when these prices are a year old, or when another option can be had."
     near = [turning for turning in found.forward.changes if abs(turning.share_of_range) < 0.5][:2]
     told = " or ".join(change_words(turning, found.project) for turning in near)
     return (f"When this turns the answer: {told}; else" if told else "No single number inside the ranges searched turns it; look again") + f" by {later}, when these prices are a year old."

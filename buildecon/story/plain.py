@@ -5,9 +5,18 @@ from textwrap import fill
 from buildecon.decision.compare import price_of_joy
 from buildecon.ledger.cash import cash_by_month, peak_funding
 from buildecon.story.cost_tables import causes_table, spread, statements_table, systems_table
-from buildecon.story.cost_words import forecast_sentences, honesty_sentences, owed_sentences, quoted_sentence, rules_sentences, small_change_sentence
+from buildecon.story.cost_words import (
+    forecast_sentences,
+    honesty_sentences,
+    owed_sentences,
+    quoted_sentence,
+    rules_sentences,
+    small_change_sentence,
+    trap_sentences,
+)
 from buildecon.story.doubt_tables import finding_out_table, turning_table
-from buildecon.story.doubt_words import verdict_lines, verdict_sentence
+from buildecon.story.doubt_words import moved_sentence, verdict_lines, verdict_sentence
+from buildecon.story.telling.disclosure import disclosure_sentences
 from buildecon.story.words import (
     amount,
     answer,
@@ -23,6 +32,7 @@ from buildecon.story.words import (
 )
 
 WIDTH = 96
+OVERRULE = "To let one of these stand, write [[overruled]] in build.toml with trap = the word in brackets and because = your reason; it is then shown with the reason."
 
 
 def cost_text(project, totals):
@@ -65,10 +75,10 @@ def cost_text(project, totals):
     notes += [*owed_sentences(project, totals), *rules_sentences(project, totals)]
     if build.base_paid_then.likely:
         notes.append(f"Paid for the base car at the time: {amount(build.base_paid_then.likely, currency)}. History, in no total above.")
-    notes += [f"Disclosed: {one.supplier}: {one.gave.rstrip('.')}; in return: {one.in_return.rstrip('.')}." for one in project.file.disclosures]
+    notes += [f"Disclosed: {sentence}" for sentence in disclosure_sentences(project, totals)]
     if not any(settled.line.price_today for settled in totals.settled):
         notes.append("No line has a price of today yet, so the last rung is the reader's price.")
-    return "\n\n".join([*parts, bullets("Notes", notes)])
+    return "\n\n".join(part for part in [*parts, bullets("Notes", notes), bullets("Before you publish", honesty_sentences(project, totals))] if part)
 
 
 def keep_text(comparison, years, more=()):
@@ -154,7 +164,7 @@ def decide_text(whole, today, totals, found):
     musts = [f"{option.name} fails: {gate.reason}." for option, gates in zip(whole.options, whole.gates, strict=True) for gate in gates if not gate.passes]
     musts += gate_cost_sentence(whole) + [f"Near miss: {text}." for text in near_misses(whole)]
     parts.append(bullets("Joy and must-haves", ["Whole story. " + joy_sentence(whole), "From today. " + joy_sentence(today), *musts, *(f"Left out from today: {o.name}, {o.from_today.because.rstrip('.')}." for o in today.left_out)]))
-    parts.append(bullets("The verdict on one page", [f"{asked}. {told}" for asked, told in verdict_lines(found)]))
+    parts.append(bullets("The verdict on one page", [*(f"{asked}. {told}" for asked, told in verdict_lines(found)), *moved_sentence(found.forward.asked.unknown)]))
     parts += [_rows(finding_out_table(found.forward.doubts, found.project)[:6], f"what is not known, {found.forward.comparison.view}"), _rows(turning_table(found.forward), f"what would turn the answer, {found.forward.comparison.view}")]
     return "\n\n".join([*filter(None, parts), _closing(whole)])
 
@@ -167,17 +177,19 @@ def _rows(rows, title):
     return sheet([title, *rest], [list(row.values()) for row in rows], left={0, *(k for k, name in enumerate(rows[0]) if not all(is_figure(row[name]) for row in rows))})
 
 
-def check_text(project, totals, doubts=()):
+def check_text(project, found, doubts=(), changed=()):
     """That a project folder is in order, as plain text.
 
     Parameters
     ----------
     project : Project
         Read without a fault. [-]
-    totals : Ladder
-        Its totals. [money]
+    found : sequence of Trap
+        How its figures could mislead. [-]
     doubts : sequence of Flag, optional
         About the market evidence. [-]
+    changed : sequence of str, optional
+        Published figures that are others now. [-]
 
     Returns
     -------
@@ -187,9 +199,10 @@ def check_text(project, totals, doubts=()):
     counts = f"{len(project.lines)} lines, {len(project.events)} events, {len(project.market)} pieces of market evidence, {len(project.options)} options"
     undated = [line.id for line in project.lines if line.paid and line.paid.likely and line.date is None and line.nature != "base car"]
     notes = [f"{len(undated)} paid {'line has' if len(undated) == 1 else 'lines have'} no date: {', '.join(undated[:12])}{' ...' if len(undated) > 12 else ''}."] if undated else []
-    notes += honesty_sentences(project, totals)
+    notes += trap_sentences(found, ids=True)
     notes += [f"Market: {flag.name}: {flag.figure}. {flag.cure}" for flag in doubts]
-    return "\n\n".join([paragraph(f"No faults in {project.folder}: {counts}."), *([bullets("Worth a look", notes)] if notes else [])])
+    last = [paragraph(OVERRULE)] if any(not trap.overruled for trap in found) else []
+    return "\n\n".join([paragraph(f"No faults in {project.folder}: {counts}."), *([bullets("Published, and no longer so", changed)] if changed else []), *([bullets("Worth a look", notes)] if notes else []), *last])
 
 
 def _closing(comparison):

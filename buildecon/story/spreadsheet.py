@@ -11,6 +11,7 @@ from buildecon.ledger.repricing import street_price
 from buildecon.ledger.settlement import Settled, to_come
 from buildecon.ledger.variance import cause_of, waterfall
 from buildecon.project.fields import ZERO
+from buildecon.story.telling.disclosure import disclosure_sentences
 from buildecon.story.words import cautions
 
 TEXT, LONG, MARK, MONEY, DAY = "text", "long text", "mark", "#,##0.00", "yyyy-mm-dd"  # what a cell holds; of figures and days also how they are shown
@@ -215,7 +216,7 @@ def _write_about(sheet, project, totals):
 def _about(project, totals):
     build, label = project.file.build, next(rung.label for rung in totals.rungs if rung.id == project.file.build.quoted_rung)
     said = {"build": build.name, "currency": project.currency, "as of": f"{build.as_of:%d %B %Y}", "total quoted": f"{label}. {build.quoted_because}"}
-    given = [(f"disclosed: {one.supplier}", f"Gave: {one.gave.rstrip('.')}. In return: {one.in_return.rstrip('.')}.") for one in project.file.disclosures]
+    given = [("disclosed", sentence) for sentence in disclosure_sentences(project, totals)]
     return [*said.items(), *ABOUT.items(), *given, *(("caution", text) for text in cautions(project))]
 
 

@@ -123,7 +123,7 @@ def break_even_frames(comparison):
     Curves are cut where they leave the frame; labels and figures are spread so that they never touch.
     """
     top, bottom = _frame(comparison)
-    roles = [_role(comparison, k) for k in range(len(comparison.options))]
+    roles = [role(comparison, k) for k in range(len(comparison.options))]
     shown = [k for k in range(len(comparison.options)) if np.any(_inside(comparison.per_month[k], bottom, top))]
     curves = [row for k in shown for row in _curve(comparison, k, roles[k], bottom, top)]
     ends = _ends(comparison, shown, roles, bottom, top)
@@ -159,7 +159,21 @@ def _year(fact, _):
     return str(fact)
 
 
-def _role(comparison, k):
+def role(comparison, k):
+    """What an option is drawn as.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        Of either view. [-]
+    k : int
+        Its position. [-]
+
+    Returns
+    -------
+    str
+        A key of `theme.COLOURS`: build, other build, passes, fails. [-]
+    """
     if k == comparison.build:
         return "build"
     if not comparison.passes[k]:
@@ -199,8 +213,8 @@ def _curve(comparison, k, role, bottom, top):
 def _ends(comparison, shown, roles, bottom, top):
     """Labels at the ends of the curves, wrapped for a wide and for a narrow page."""
     values = np.clip(comparison.per_month[shown, -1], bottom, top)
-    wide = [_wrapped(comparison.options[k].name, 28) for k in shown]
-    narrow = [_wrapped(comparison.options[k].name, 14) for k in shown]
+    wide = [wrapped(comparison.options[k].name, 28) for k in shown]
+    narrow = [wrapped(comparison.options[k].name, 14) for k in shown]
     y_wide = spread(values, np.array([LINE * len(words) + 4.0 for words in wide]), bottom, top)
     y_narrow = spread(values, np.array([LINE * len(words) + 4.0 for words in narrow]), bottom, top)
     # A block of text is placed by its first line.
@@ -214,7 +228,21 @@ def _ends(comparison, shown, roles, bottom, top):
     ]  # fmt: skip
 
 
-def _wrapped(text, width):
+def wrapped(text, width):
+    """A name in lines.
+
+    Parameters
+    ----------
+    text : str
+        Of an option. [-]
+    width : int
+        Letters in a line. [-]
+
+    Returns
+    -------
+    list of str
+        Three at most. [-]
+    """
     from textwrap import wrap
 
     return wrap(text, width, max_lines=3, placeholder=" ...")

@@ -258,13 +258,15 @@ def near_misses(comparison):
     return [f"{option.name}: {gate.reason}" for option, gates in pairs for gate in gates if gate.near]
 
 
-def assumptions(comparison):
+def assumptions(comparison, notes=True):
     """What the figures rest on.
 
     Parameters
     ----------
     comparison : Comparison
         Of either view. [-]
+    notes : bool, optional
+        With the owner's notes on the options and the basis of the value; without them for readers. [-]
 
     Returns
     -------
@@ -277,7 +279,7 @@ def assumptions(comparison):
     said = [
         f"Prices of {file.build.as_of:%d %B %Y}, in today's money; discount rate {what_if.discount_percent:g} % a year; monthly steps.",
         f"{number(what_if.distance_a_year)} {unit} and {number(float(file.use.drive_days_a_year))} drive days a year.",
-        f"The build's value when done: {amount(what_if.end_value, currency)}" + (f" ({file.value.basis})" if what_if.end_value == written else ", as moved."),
+        f"The build's value when done: {amount(what_if.end_value, currency)}" + (f" ({file.value.basis})" if what_if.end_value == written and notes else "." if what_if.end_value == written else ", as moved."),
         *_energy_prices(file, what_if.energy_price),
         "What wears out and the end of a life are in these sums where build.toml gives them; ranges count in the chances, likely figures everywhere else.",
     ]
@@ -298,8 +300,7 @@ def assumptions(comparison):
             )
     paths = (f"{option.name}: {option.value_path.kind}" for option in comparison.options if option.value_path)
     said += [f"Value by another path than one share a year: {', '.join(told)}."] if (told := list(paths)) else []
-    said += [f"{option.name}: {option.note}" for option in comparison.options if option.note]
-    return said
+    return said + [f"{option.name}: {option.note}" for option in comparison.options if option.note and notes]
 
 
 def _energy_prices(file, times):

@@ -14,7 +14,7 @@ def names(project):
 
 def test_the_pickup_is_told_to_quote_both_totals():
     found = {trap.name: trap.figure for trap in traps(demo("pickup"), ladder(demo("pickup")))}
-    assert found["given or discounted parts in the quoted total"] == "a reader would pay 2,010 more"  # 320 + 1,690
+    assert found["given or discounted parts in the quoted total"] == "a reader would pay 2,010 USD more"  # 320 + 1,690
 
 
 def test_a_gift_without_a_disclosure_is_named():

@@ -1,0 +1,247 @@
+"""The article: what a reader asks, in the order in which readers ask it."""
+
+from dataclasses import dataclass
+
+from buildecon.ledger.variance import waterfall
+from buildecon.project.rows import WASTE_CAUSES
+from buildecon.story import cost_tables, tables, trim_tables
+from buildecon.story.doubt_words import chance_sentence, finding_out_sentence, verdict_sentence
+from buildecon.story.energy_words import measured_sentence
+from buildecon.story.how_long_words import life_sentence
+from buildecon.story.standing_words import dip_sentence
+from buildecon.story.telling.blocks import Heading, Live, Picture, Points, Says, Sheet, clean
+from buildecon.story.telling.parts_list import parts_rows
+from buildecon.story.words import amount, answer, assumptions, cautions, gate_cost_sentence, joy_sentence, number
+from buildecon.story.worth_words import evidence_sentence, worth_sentence
+
+DAY = "%d %B %Y"
+
+
+@dataclass(frozen=True)
+class Given:
+    """What is disclosed.
+
+    Parameters
+    ----------
+    sentences : tuple of str
+        Who gave what, and for what; empty where nobody did. [-]
+    marks : dict of str to str
+        What stands beside a line, by its id. [-]
+    """
+
+    sentences: tuple
+    marks: dict
+
+
+def public(label):
+    """A rung's label as a reader is told it.
+
+    Parameters
+    ----------
+    label : str
+        As the owner reads it. [-]
+
+    Returns
+    -------
+    str
+        Nobody is spoken to. [-]
+    """
+    return label.replace("what the car stands you in", "what the car stands in at")
+
+
+def article(told, figures, prose, given, traps=(), corrections=()):
+    """All blocks of the article.
+
+    Parameters
+    ----------
+    told : Told
+        A project's models. [-]
+    figures : dict of str to Figure
+        By name. [-]
+    prose : Prose
+        The owner's words. [-]
+    given : Given
+        What is disclosed: sentences, and marks by line. [-]
+    traps : sequence of Trap, optional
+        How the figures could mislead. [-]
+    corrections : sequence of dict, optional
+        Of what was published before, as rows of text. [-]
+
+    Returns
+    -------
+    tuple
+        Blocks in order. [-]
+    """
+    parts = (
+        _head(told, figures, given), prose.opening, _total(told, figures), _systems(told), _time(told), _surprise(told, figures), _given(told, figures, given), _value(told), _running(told, figures), _choice(told, figures), (Live(),),
+        _cheaper(told), _skips(told), _waste(told), prose.sections, _list(told, given), _method(told, traps), _cautions(told), _corrections(corrections),
+    )  # fmt: skip
+    return tuple(block for part in parts for block in part if not _is_empty(block))
+
+
+def _head(told, figures, given):
+    build = told.project.file.build
+    yield Heading(clean(build.name, 120), 1)
+    yield Says(given.sentences, "disclosure")
+    yield Says((f"{_upper(public(told.quoted.label))}: {figures['quoted'].text}, {build.as_of:{DAY}}.", verdict_sentence(told.verdict)), "lead")
+    yield Says((clean(build.summary, 2000),))
+    yield Picture("total")
+
+
+def _total(told, figures):
+    build = told.project.file.build
+    yield Heading("What it cost, and what is in that number")
+    yield Says((f"The figure quoted is {public(told.quoted.label)}: {figures['quoted'].text}. {clean(build.quoted_because, 600)} {_includes(told)}",))
+    yield Picture("ladder")
+    rows = cost_tables.ladder_table(told.totals, told.currency, told.quoted.id)
+    yield Sheet(f"The ladder of totals, {told.currency}, {build.as_of:{DAY}}", tuple({name: public(text) for name, text in row.items()} for row in rows))
+
+
+def _includes(told):
+    """The questions every reader asks of a total."""
+    build, order = told.project.file.build, [rung.id for rung in told.totals.rungs]
+    at = order.index(told.quoted.id)
+    car, tools = at >= order.index("stands_in_at"), at >= order.index("with_tools")
+    wage = told.project.file.own_hours.convention
+    hours = amount(told.project.hours_spent.likely, "own hours")
+    time = f"{hours} are in it" if at == order.index("with_own_hours") and wage != "hobby" else f"{hours} are not in it"
+    known = " (at what it would have fetched then)" if car and build.base_car == "owned" else ""
+    return f"The car is {'in it' if car else 'not in it'}{known}, the tools are {'in it' if tools else 'not'}, {time}."
+
+
+def _systems(told):
+    yield Heading("By system")
+    yield Picture("systems")
+    yield Sheet(f"Cost by system, {told.currency}", tuple(_named(cost_tables.systems_table(told.totals.systems), "system")))
+
+def _time(told):
+    months = sorted(month for month in told.totals.months if month != "undated")
+    hours = told.project.hours_spent.likely
+    if not months and not hours:
+        return
+    span = _months_between(months[0], months[-1]) if months else 0
+    yield Heading("How long it took")
+    said = [f"{number(hours)} hours of my own" if hours else "", f"{span} months from the first money to the last" if months else ""]
+    yield Says((f"{_upper(', '.join(filter(None, said)))}.",))
+    yield Picture("hours")
+    yield Sheet("Hours by system", tuple(cost_tables.hours_table(told.project)))
+
+
+def _months_between(first, last):
+    (year, month), (end_year, end_month) = (map(int, text.split("-")[:2]) for text in (first, last))
+    return 12 * (end_year - year) + end_month - month + 1
+
+
+def _surprise(told, figures):
+    fall = waterfall(told.totals.settled)
+    dearer = [step for step in fall.steps if step.amount > 0]
+    if not dearer:
+        return
+    items = {one.line.id: clean(one.line.item, 120) for one in told.totals.settled}
+    yield Heading("The biggest surprise")
+    over = "above" if fall.actual >= fall.planned else "below"
+    yield Says((f"The plan was {figures['planned'].text}; it came {amount(abs(fall.actual - fall.planned), told.currency)} {over}. The largest cause is '{dearer[0].cause}', {amount(dearer[0].amount, told.currency)}: {', '.join(items[id] for id in dearer[0].lines[:3])}.",))
+    yield Picture("plan")
+    yield Sheet(f"From plan to cost, by cause, {told.currency}", tuple(_named(cost_tables.causes_table(told.totals.settled), "cause")))
+
+
+def _given(told, figures, given):
+    if not given.sentences:
+        return
+    yield Heading("What was given or made cheap")
+    yield Says((f"Paid: {figures['stands_in_at'].text}. A reader would pay {figures['at_street_price'].text}, {figures['given'].text} more, at street price.",))
+    yield Picture("given")
+    yield Sheet(f"Given or made cheap, {told.currency}", tuple(cost_tables.given_table(told.totals.settled)))
+
+
+def _value(told):
+    yield Heading("What it is worth")
+    one = told.stand.stands_in
+    gap = "" if one.recovered is None else f"A sale would bring back {one.recovered:.0%} of what it stands in at."
+    yield Says(tuple(text for text in (worth_sentence(told.stand), evidence_sentence(told.stand), gap, dip_sentence(told.stand)) if text))
+    yield Picture("worth")
+
+
+def _choice(told, figures):
+    yield Heading("Why not just buy one?")
+    yield Says((answer(told.whole, told.totals), answer(told.today, told.totals), chance_sentence(told.verdict.whole), finding_out_sentence(told.verdict.whole.doubts, told.currency)))
+    yield Picture("kept", still=True)
+    yield Picture("from_today")
+    yield Sheet(f"Every option, all money in: {told.currency} put in, then {told.currency} a month by years kept", tuple(tables.options_table(told.whole)), still=True)
+    yield Says((joy_sentence(told.whole), life_sentence(told.life)))
+    yield Points(tuple(gate_cost_sentence(told.whole)))
+    yield Picture("joy")
+    yield Picture("chance")
+    yield Picture("ways")
+
+
+def _running(told, figures):
+    yield Heading("What it costs to run and keep")
+    years = figures["years_kept"].text
+    yield Says((f"Kept {years}, all money in: {figures['a_month'].text}, or {figures['per_distance'].text}. From today, the money spent left out: {figures['a_month_from_today'].text}, or {figures['per_distance_from_today'].text}.",))
+    yield Says(tuple(measured_sentence(log, told.project) for log in told.logs))
+
+
+def _cheaper(told):
+    if told.cut is None or told.cut.menu.offered:
+        return
+    yield Heading("What would a cheaper one be?")
+    yield Sheet(f"Good, better, best: {told.cut.menu.view}, {told.currency}", tuple(_named(trim_tables.levels_table(told.cut), "version")))
+    yield Picture("cheaper")
+
+
+def _skips(told):
+    rows = trim_tables.skip_table(told.cut) if told.cut else []
+    if rows:
+        yield Heading("What could be skipped")
+        yield Sheet(f"What leaving out each job saves and loses, {told.currency}", tuple(rows))
+
+
+def _waste(told):
+    wasted = [one for one in told.totals.settled if one.line.cause in WASTE_CAUSES and one.cost and one.line.nature not in ("credit", "base car")]
+    if wasted:
+        yield Heading("Waste")
+        yield Says((f"{amount(sum(one.cost for one in wasted), told.currency)} went into work done twice, wrong or defective parts and lost deposits.",))
+        yield Sheet(f"Waste, {told.currency}", tuple({"what": clean(one.line.item), "why": one.line.cause, "cost": number(one.cost)} for one in sorted(wasted, key=lambda one: -one.cost)))
+
+
+def _list(told, given):
+    yield Heading("The parts list")
+    yield Sheet("Everything bought, what was paid and what a reader pays for it", tuple(parts_rows(told, given.marks)))
+
+
+def _method(told, traps):
+    yield Heading("How these figures were made")
+    yield Points(tuple(clean(text, 600) for text in assumptions(told.whole, notes=False)))
+    if traps:
+        yield Says(("What could mislead here, and is said so that it does not:",))
+        yield Points(tuple(clean(_trap(trap), 600) for trap in traps))
+
+
+def _trap(trap):
+    said = f"{_upper(trap.name)}: {trap.figure}."
+    return f"{said} {_upper(trap.overruled.rstrip('.'))}." if trap.overruled else said
+
+
+def _cautions(told):
+    yield Heading("Cautions")
+    yield Points(tuple(cautions(told.project)), "caution")
+
+
+def _corrections(rows):
+    if rows:
+        yield Heading("Corrections")
+        yield Sheet("What was published before, and what is right", tuple({name: clean(text) for name, text in row.items()} for row in rows))
+
+
+def _named(rows, name):
+    """Rows whose first column has no name, with one."""
+    return [{column or name: text for column, text in row.items()} for row in rows]
+
+
+def _upper(text):
+    return text[:1].upper() + text[1:]
+
+
+def _is_empty(block):
+    return isinstance(block, (Says, Points)) and not any(block.texts) or isinstance(block, Sheet) and not block.rows

@@ -1,0 +1,210 @@
+"""Everything that is published: from one source, nothing private in it, and nothing of the owner's that could run."""
+
+import csv
+import datetime as dt
+import io
+import re
+import shutil
+import zipfile
+from decimal import Decimal
+from html.parser import HTMLParser
+from pathlib import Path
+
+import markdown_it
+import openpyxl
+import pytest
+from demos import DATA, changed, demo, money
+
+from buildecon.project import ProjectFaults, read_project
+from buildecon.story.telling.publishing import WriteUp, publish
+
+SECRET = "Zxq{}Vault"  # in every place that is nobody's business
+ATTACKS = (
+    "<script>alert(1)</script>", "</script><script>alert(2)</script>", "<img src=x onerror=alert(3)>", "[click](javascript:alert(4))", "![x](http://evil.invalid/a.png)",
+    '=HYPERLINK("http://evil.invalid","x")', "@SUM(1+1)*cmd|' /C calc'!A0", "../../../etc/passwd", "\u202egnp.exe\u202c", "a\x00b\x1bc", "`| x | y |`", "www.evil.invalid a@evil.invalid", "&lt;b&gt; {stands_in_at} ${alert(5)}",
+)  # fmt: skip
+
+
+def text_of(name, raw):
+    """All that a file says; a workbook and its parts unpacked."""
+    if name.endswith(".xlsx"):
+        with zipfile.ZipFile(io.BytesIO(raw)) as book:
+            return "\n".join(book.read(part).decode("utf-8", "replace") for part in book.namelist())
+    return raw.decode("utf-8", "replace")
+
+
+def written(project, prices=True):
+    return {name: text_of(name, raw) for name, raw in WriteUp(project).files(prices)}
+
+
+def seeded(project):
+    """A project with a secret in every private place."""
+    lines = tuple(line.model_copy(update={"note": SECRET.format("note"), "order": SECRET.format("order") if line.order else "", "supplier": SECRET.format("seller") if line.supplier == "private buyer" else line.supplier}) for line in project.lines)
+    market = tuple(one.model_copy(update={"note": SECRET.format("evidence"), "what": SECRET.format("what") + one.id, "id": SECRET.format("id") + one.id}) for one in project.market)
+    seeded = project.model_copy(update={
+        "lines": lines, "market": market,
+        "events": tuple(event.model_copy(update={"note": SECRET.format("moved"), "document": SECRET.format("paper")}) for event in project.events),
+        "hours": tuple(row.model_copy(update={"note": SECRET.format("hours")}) for row in project.hours),
+        "energy": tuple(fill.model_copy(update={"note": SECRET.format("fill"), "place": SECRET.format("place")}) for fill in project.energy),
+        "statements": tuple(one.model_copy(update={"note": SECRET.format("bank"), "source": SECRET.format("card")}) for one in project.statements),
+    })  # fmt: skip
+    options = tuple(option.model_copy(update={"note": SECRET.format("option")}) for option in project.options)
+    return changed(seeded, options=options, value=project.file.value.model_copy(update={"basis": SECRET.format("basis")}))
+
+
+@pytest.mark.parametrize("name", ["van", "pickup"])
+def test_nothing_private_is_in_any_file(name):
+    owner = demo(name)
+    files = written(seeded(owner))
+    assert not [(file, found) for file, text in files.items() for found in re.findall(r"Zxq\w+Vault", text)]
+    named = {*owner.file.publish.name_suppliers, *(one.supplier for one in owner.file.disclosures)}
+    private = {line.supplier for line in owner.lines} - named | {line.order for line in owner.lines} | {event.document for event in owner.events}
+    private -= {"", "supplier", "several shops", "two private buyers", "private buyer"}
+    assert not [(file, text) for text in private for file, said in written(owner).items() if text in said and not file.endswith(".png")]
+
+
+class Seen(HTMLParser):
+    """Tags, and attributes that could run or fetch."""
+
+    def __init__(self):
+        super().__init__()
+        self.scripts, self.wrong = 0, []
+
+    def handle_starttag(self, tag, attributes):
+        self.scripts += tag == "script"
+        for name, value in attributes:
+            if name.startswith("on") or (name in ("src", "href", "srcset", "action") and not (value or "").startswith(("data:image/svg+xml;base64,", "#"))):
+                self.wrong.append((tag, name, value))
+        if tag in ("iframe", "object", "embed", "link", "base", "form"):
+            self.wrong.append((tag, "", ""))
+
+
+def attacked():
+    """The pickup, every name, note and number of it an attack."""
+    owner = demo("pickup")
+    pick = lambda k: ATTACKS[k % len(ATTACKS)]  # noqa: E731
+    lines = tuple(line.model_copy(update={"item": pick(k), "part_number": pick(k + 1), "system": f"{pick(k % 7)}", "note": pick(k + 2)}) for k, line in enumerate(owner.lines))
+    lines = (lines[0].model_copy(update={"item": "x" * 100_000}), *lines[1:])
+    options = tuple(option.model_copy(update={"name": f"{option.id} {pick(k)}"}) for k, option in enumerate(owner.options))
+    sponsors = tuple(one.model_copy(update={"gave": pick(k), "in_return": pick(k + 1)}) for k, one in enumerate(owner.file.disclosures))
+    jobs = tuple(job.model_copy(update={"what": f"{pick(k)} {k}"}) for k, job in enumerate(owner.file.jobs))
+    build = owner.file.build.model_copy(update={"name": pick(0), "summary": " ".join(ATTACKS), "quoted_because": pick(2)})
+    return changed(owner.model_copy(update={"lines": lines, "story": "\n\n".join(ATTACKS[:12])}), options=options, disclosures=sponsors, jobs=jobs, build=build, contribution=None)
+
+
+def test_planted_attacks_run_nowhere():
+    owner = attacked()
+    files = written(owner)
+    for name, text in files.items():
+        if name.endswith(".html"):
+            seen = Seen()
+            seen.feed(text)
+            assert not seen.wrong and seen.scripts <= 3 and "default-src 'none'" in text, (name, seen.wrong)
+            assert text.count("alert(1)") == text.count("&lt;script&gt;alert(1)") + text.count("\\u003cscript\\u003ealert(1)"), name
+        if name.endswith(".svg"):
+            assert "<script" not in text and "\u202e" not in text and "onerror" not in re.sub(r">[^<]*<|\"[^\"]*\"", "", text)
+        if name.endswith((".svg", ".html", ".md", ".txt", ".csv")):
+            assert "\x00" not in text and "\x1b" not in text and "\u202e" not in text, name
+    parsed = markdown_it.MarkdownIt("gfm-like", {"linkify": False}).parse(files["article.md"])
+    inline = [child for token in parsed for child in token.children or ()]
+    assert not [child for child in inline if child.type in ("html_inline", "link_open")] and not [token for token in parsed if token.type in ("html_block", "fence", "code_block")]
+    assert {child.attrs["src"].split("/")[0] for child in inline if child.type == "image"} == {"pictures"}
+    for row in csv.reader(io.StringIO(files["parts.csv"].removeprefix("\ufeff"))):
+        assert not [cell for cell in row if cell[:1] in ("=", "+", "@", "\t")], row
+    book = dict(WriteUp(owner).files())["costs.xlsx"]
+    for sheet in openpyxl.load_workbook(io.BytesIO(book)):
+        assert not [cell for row in sheet for cell in row if cell.data_type == "f" and "HYPERLINK" in str(cell.value)]
+    assert max(map(len, files["article.md"].splitlines())) < 3000
+
+
+def test_a_figure_changed_in_lines_csv_changes_every_form(tmp_path):
+    # The roadster's used wheels at 1,160 instead of 160: 8,480 becomes 9,480 everywhere, and nothing says 8,480 any more.
+    shutil.copytree(DATA / "roadster", tmp_path / "mine")
+    publish(WriteUp(read_project(tmp_path / "mine")), tmp_path / "out", day=dt.date(2026, 10, 1))
+    lines = tmp_path / "mine" / "lines.csv"
+    lines.write_text(lines.read_text().replace("used alloy set,part,,160,160,", "used alloy set,part,,160,1160,"))
+    after = WriteUp(read_project(tmp_path / "mine"))
+    assert after.version == 2 and any("quoted was published as 8,480 GBP on 2026-10-01, version 1; it is 9,480 GBP now." in said for said in after.changed)
+    publish(after, tmp_path / "out", day=dt.date(2026, 11, 1))
+    for name in ("article.html", "article.md", "pictures/01-total.svg", "frames/01-total.svg", "frames-upright/01-total.svg"):
+        text = (tmp_path / "out" / name).read_text(encoding="utf-8")
+        assert "9,480" in text.replace("\u00a0", " ") and "8,480" not in text, name
+    assert "nine and a half thousand pounds" in (tmp_path / "out" / "script-90-seconds.txt").read_text()
+    assert "1160.00" in (tmp_path / "out" / "parts.csv").read_text(encoding="utf-8-sig")
+    sheet = openpyxl.load_workbook(tmp_path / "out" / "costs.xlsx")["lines"]
+    assert [row[7].value for row in sheet if row[0].value == "r057"] == [1160]
+    again = read_project(tmp_path / "mine")
+    assert {row.version for row in again.published} == {1, 2} and WriteUp(again).changed == [] and WriteUp(again).version == 2
+
+
+def test_the_same_files_give_the_same_forms():
+    first, second = (dict(WriteUp(demo("roadster")).files()) for _ in range(2))
+    assert {name for name in first if first[name] != second[name]} <= {"costs.xlsx"}  # a workbook carries the moment it was saved
+
+
+def test_a_gift_without_a_disclosure_and_a_typed_figure_are_refused_and_nothing_is_written(tmp_path):
+    pickup = demo("pickup")
+    silent = changed(pickup, disclosures=pickup.file.disclosures[:1]).model_copy(update={"story": "It cost 57,820 USD."})
+    with pytest.raises(ProjectFaults) as told:
+        publish(WriteUp(silent), tmp_path / "out")
+    said = [str(fault) for fault in told.value.faults]
+    assert any("funding: must be disclosed when it is 'given', and 'Hollow Peak Tents' is not. Add it under [[disclosures]] in build.toml: who gave what, and for what." in one for one in said)
+    assert any(one.startswith("story.md line 1: must hold no typed figure, got '57,820 USD'. Write {stands_in_at}") for one in said)
+    assert not (tmp_path / "out").exists()
+
+
+def test_the_project_folder_is_no_place_for_it_and_neither_is_a_file(tmp_path):
+    shutil.copytree(DATA / "roadster", tmp_path / "mine")
+    (tmp_path / "file").write_text("mine")
+    mine = WriteUp(read_project(tmp_path / "mine"))
+    for out, rule in ((tmp_path / "mine" / "out", "must be a folder outside the project folder"), (tmp_path / "file", "must be a folder that can be written to")):
+        with pytest.raises(ProjectFaults, match=rule):
+            publish(mine, out)
+    assert not (tmp_path / "mine" / "published.csv").exists() and (tmp_path / "file").read_text() == "mine"
+
+
+def test_what_the_owner_put_in_the_folder_stays_and_frames_of_other_names_go(tmp_path):
+    shutil.copytree(DATA / "roadster", tmp_path / "mine")
+    out = tmp_path / "out"
+    (out / "frames").mkdir(parents=True)
+    for name in ("my-photo.jpg", "99-old_idea.png"):
+        (out / "frames" / name).write_bytes(b"x")
+    files = publish(WriteUp(read_project(tmp_path / "mine")), out)
+    assert (out / "frames" / "my-photo.jpg").exists() and not (out / "frames" / "99-old_idea.png").exists()
+    assert {f"{path.relative_to(out)}" for path in out.rglob("*") if path.is_file()} == {*files, "frames/my-photo.jpg"}
+
+
+def test_prices_are_in_the_build_book_by_one_switch():
+    without, with_ = (WriteUp(demo("pickup")).book(prices) for prices in (False, True))
+    figures = re.compile(r"\d[\d,]*\.\d\d<|57,820")
+    assert "Prices are left out." in without and not figures.search(without) and "USD" not in re.sub(r"<style>.*?</style>", "", without, flags=re.DOTALL).split("Given parts")[0]
+    assert "Prices are shown" in with_ and "57,820 USD" in with_
+
+
+def test_who_gave_something_stands_at_the_top_beside_the_line_and_on_the_frame():
+    written = WriteUp(demo("pickup"))
+    page, said = written.page(), written.markdown()
+    assert page.index("Dry Ferry Suspension") < page.index("What the car stands in at") and said.index("Dry Ferry Suspension") < said.index("What the car stands in at")
+    tent = next(row for row in csv.DictReader(io.StringIO(written.parts())) if row["part"] == "roof tent")
+    assert tent["mark"] == "given by Hollow Peak Tents" and Decimal(tent["paid, USD"]) == 0 and Decimal(tent["a reader pays"]) == 1690
+    assert all("Dry Ferry Suspension" in drawing for frame in written.frames if frame.id != "hours" for drawing in frame.svg.values())
+
+
+def test_a_page_is_small_and_whole():
+    page = WriteUp(demo("van")).page()
+    assert len(page.encode()) < 1_500_000 and page.count("<h1") == 1 and page.rstrip().endswith("</html>")
+    assert not re.search(r"https?://(?!www\.w3\.org)", page)
+
+
+def test_a_project_without_market_jobs_or_rivals_is_written_up_too():
+    roadster = demo("roadster")
+    alone = changed(roadster.model_copy(update={"market": (), "hours": (), "energy": (), "story": ""}), options=tuple(one for one in roadster.options if one.kind == "build"), jobs=(), must_haves=(), improvements=(), contribution=None)
+    files = written(alone)
+    assert "8,480 GBP" in files["article.md"] and "nothing else meets every must-have" in files["article.md"]
+    assert money(1) and files["script-90-seconds.txt"].count(" ") > 60
+
+
+def test_places_in_the_folder_are_plain_names(tmp_path):
+    names = [name for name, _ in WriteUp(attacked()).files()]
+    assert all(re.fullmatch(r"[a-z0-9_/-]+\.[a-z]+", name) and ".." not in name for name in names) and len(set(names)) == len(names)
+    assert Path(tmp_path, names[0]).resolve().is_relative_to(tmp_path)
