@@ -10,7 +10,9 @@ from buildecon.decision.ways import SELL
 from buildecon.story.doubt_words import chance_words
 from buildecon.story.half_way_words import lead_of
 from buildecon.story.tables import break_even_frames
-from buildecon.story.telling.pictures import Bar, Curve, bars_picture, chance_picture, curves_picture, curves_that_fit, rows_that_fit
+from buildecon.story.telling.bars import Bar, bars_picture, rows_that_fit
+from buildecon.story.telling.curves import Curve, curves_picture, curves_that_fit
+from buildecon.story.telling.pictures import chance_picture
 from buildecon.story.telling.scenes import Scene, barred, short, words_of
 from buildecon.story.words import amount, years_text
 
@@ -43,7 +45,7 @@ def _kept(told):
     curves = []
     for k in _in_order(whole, month):
         name, cost = whole.options[k].name, float(whole.per_month[k, month])
-        points = tuple((row["years"], row["per_month"]) for row in drawn["curves"] if row["option"] == name)
+        points = _inside(whole.years, whole.per_month[k], drawn["bottom"], drawn["top"])
         role = "build" if k == whole.build else "passes" if whole.passes[k] else "fails"
         if points:
             curves.append(Curve(name, f"{amount(cost, currency)}{'' if whole.passes[k] else ', fails'}", points, role, cost))
@@ -61,6 +63,21 @@ def _in_order(view, month):
     """The build, then what passes, the cheapest first, then what fails."""
     others = [k for k in range(len(view.options)) if k != view.build]
     return [view.build, *sorted(others, key=lambda k: (not view.passes[k], view.per_month[k, month]))][:MOST_OPTIONS]
+
+
+def _inside(years, costs, bottom, top):
+    """The curve from its first month in the frame to its last there, begun and ended on the frame's edge."""
+    at = np.flatnonzero(np.isfinite(costs) & (costs >= bottom) & (costs <= top) & (years > 0))
+    if not at.size:
+        return ()
+    first, last = at[0], at[-1]
+    points = list(zip(years[first : last + 1].tolist(), np.clip(costs[first : last + 1], bottom, top).tolist(), strict=True))
+    for inner, outer, place in ((first, first - 1, 0), (last, last + 1, len(points) + 1)):
+        if 0 < outer < len(years) and np.isfinite(costs[outer]):
+            edge = top if costs[outer] > top else bottom
+            share = (edge - costs[inner]) / (costs[outer] - costs[inner])
+            points.insert(place, (float(years[inner] + share * (years[outer] - years[inner])), float(edge)))
+    return tuple(points)
 
 
 def _few(drawn, most):

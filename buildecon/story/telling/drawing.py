@@ -8,7 +8,10 @@ from xml.sax.saxutils import escape
 from buildecon.story.theme import FONT, LIGHT
 
 TYPE = 40  # least size of type on a frame of 1920 or 1080 pixels [pixel]
+LARGE = 48  # type where there is room for it [pixel]
 LEAD = 1.2  # from line to line, times the size
+GAP = 20  # between a mark and its words [pixel]
+WIDE = 1400  # a space from this width on holds names beside their bars [pixel]
 LONGEST = 300  # characters of one name that are looked at; more never fit
 INVISIBLE = {"Cc", "Cf", "Cs", "Co", "Cn"}  # control, direction and joining marks, halves of pairs, private and unassigned
 

@@ -4,10 +4,11 @@ import re
 from dataclasses import dataclass
 
 from buildecon.story.telling.choice_scenes import choice_scenes
-from buildecon.story.telling.drawing import LEAD, TYPE, Space, clean, svg, text_mark
-from buildecon.story.telling.pictures import GAP
-from buildecon.story.telling.scenes import cost_scenes, hours_scene, short
+from buildecon.story.telling.cost_scenes import cost_scenes, hours_scene
+from buildecon.story.telling.drawing import GAP, LEAD, TYPE, Space, clean, svg, text_mark
+from buildecon.story.telling.scenes import short
 from buildecon.story.telling.type_widths import ASCENT, DESCENT, text_width, wrapped
+from buildecon.story.telling.worth_scene import worth_scene
 from buildecon.story.theme import LIGHT
 
 SHAPES = {"wide": (1920, 1080), "tall": (1080, 1920), "square": (1080, 1080)}
@@ -15,7 +16,7 @@ MARGIN = 0.05  # of width and height, on every side: what screens and players ma
 MOST = 12  # frames
 TITLES = {"wide": (80, 74, 68, 62, 56), "tall": (80, 74, 68, 62, 56), "square": (66, 60, 54, 50)}  # sizes tried [pixel]
 LINES = {"wide": 2, "tall": 3, "square": 3}
-HERO = 230  # size of the one figure of the first frame, where it fits [pixel]
+HERO = 290  # size of the one figure of the first frame, where it fits [pixel]
 AIR = {"wide": 50, "tall": 60, "square": 34}  # under the head and over the foot [pixel]
 MONEY = re.compile(r"(?<=\d) (?=[A-Z]{3}\b)")
 FIRST = re.compile("[\\d,.]+\u00a0[A-Z]{3}")
@@ -52,7 +53,7 @@ def frames(told):
     tuple of Frame
         In the order of telling; where there would be more than 12 the hours are left out. [-]
     """
-    scenes = [*cost_scenes(told), *choice_scenes(told)]
+    scenes = [*cost_scenes(told), *filter(None, [worth_scene(told)]), *choice_scenes(told)]
     scenes += [scene for scene in [hours_scene(told)] if scene and len(scenes) < MOST]
     return tuple(_frame(scene, told) for scene in scenes)
 

@@ -44,9 +44,9 @@ def _a_month(told):
     month, build = whole.month(years), whole.build
     cost, distance = float(whole.per_month[build, month]), float(whole.per_distance[build, month])
     if not cost > 0:
-        return f"If I keep it for {years_words(years)} and sell it then, having it costs me nothing at all, all the money in." if isfinite(cost) else ""
+        return f"Kept for {years_words(years)} and then sold, it costs me nothing at all, with all the money in." if isfinite(cost) else ""
     each = f", or {_money(told, distance)} for every {DISTANCE[told.project.file.build.distance_unit]}" if isfinite(distance) and distance > 0 else ""
-    return f"If I keep it for {years_words(years)}, then with all the money in it costs me {_monthly(told, cost)} a month{each}."
+    return f"Kept for {years_words(years)}, with all the money in, it costs me {_monthly(told, cost)} a month{each}."
 
 
 def _longer(told):

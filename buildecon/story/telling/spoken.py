@@ -58,7 +58,7 @@ def script(told, seconds):
         Where there is no time for what must be said. [-]
     """
     parts = sentences(told)
-    target = seconds * WORDS_A_MINUTE / 60
+    target = seconds * WORDS_A_MINUTE / 60 if seconds > 0 else 0
     least, most = round(SHORT_OF * target), round(OVER * target)
     need = sum(_length(part) for part in parts if part.weight == NEEDED)
     if not most >= need:

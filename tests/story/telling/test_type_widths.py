@@ -1,0 +1,52 @@
+"""Widths of type: the published ones, and lines cut to a width."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from buildecon.story.telling.type_widths import shortened, text_width, wrapped
+
+# Adobe Core 14 AFM files as shipped by matplotlib, rows "C 65 ; WX 667 ; N A" and the like, read on 25 November 2026.
+PUBLISHED = {
+    False: {"A": 667, "W": 944, "i": 222, "0": 556, "9": 556, " ": 278, ",": 278, "@": 1015, "é": 556, "ß": 611, "…": 1000},  # phvr8a.afm, Helvetica
+    True: {"A": 722, "W": 944, "i": 278, "0": 556, "9": 556, " ": 278, ",": 278, "@": 975, "é": 556, "ß": 611, "…": 1000},  # phvb8a.afm, Helvetica-Bold
+}
+
+
+@pytest.mark.parametrize("bold", [False, True])
+def test_characters_are_as_wide_as_published(bold):
+    assert {char: round(text_width(char, 1000, bold)) for char in PUBLISHED[bold]} == PUBLISHED[bold]
+
+
+def test_a_line_is_the_sum_of_its_characters():
+    # 1.0 + 2 x 0.556 of digits and 0.278 of the blank: "10 W" at 100 is 55.6 + 55.6 + 27.8 + 94.4.
+    assert text_width("10 W", 100) == pytest.approx(233.4)
+    assert text_width("10\u00a0W", 100) == pytest.approx(233.4)
+    assert text_width("漢字", 40) == 80  # not in the table: a square each
+
+
+def test_what_does_not_fit_ends_in_an_ellipsis():
+    # 40 px: "W" is 37.76, the ellipsis 40; in 160 there is room for three and the ellipsis: 113.3 + 40 = 153.3.
+    assert shortened("WWWWWWWW", 160, 40) == "WWW…"
+    assert shortened("WWWW", 151.1, 40) == "WWWW"
+    assert shortened("wood, wire", 150, 40) == "wood…"
+    assert shortened("anything", 30, 40) == ""
+
+
+@given(st.text(st.characters(categories=["L", "N", "P", "Zs"]), max_size=60), st.floats(60, 900), st.booleans())
+def test_no_line_is_ever_wider_than_its_room(text, width, bold):
+    text = " ".join(text.split())
+    assert text_width(shortened(text, width, 40, bold), 40, bold) <= width + 1e-9
+    lines = wrapped(text, width, 40, 3, bold)
+    assert len(lines) <= 3 and all(text_width(line, 40, bold) <= width + 1e-9 for line in lines)
+
+
+def test_words_are_kept_whole_while_there_are_lines():
+    assert wrapped("one two three", 200, 40, 2) == ("one two", "three")
+    assert wrapped("one two three four", 200, 40, 2) == ("one two", "three four")
+    assert wrapped("one two three four five", 150, 40, 2) == ("one two", "three…")
+    assert wrapped("12\u00a0USD each", 100, 40, 2)[0].startswith("12\u00a0")
+
+
+def test_a_line_of_a_hundred_thousand_characters_is_cut():
+    assert text_width(shortened("W" * 100_000, 900, 40), 40) <= 900
