@@ -2,8 +2,8 @@
 
 from buildecon.ledger.variance import waterfall
 from buildecon.story.doubt_words import input_words
-from buildecon.story.telling.frames import sponsors
 from buildecon.story.telling.number_words import CURRENCIES, date_words, money_words, name_words, number_words, round_words, span_words
+from buildecon.story.telling.sponsors import sponsors_sentence
 from buildecon.story.worth_words import OFTEN
 
 BECAUSE = {
@@ -31,7 +31,7 @@ def opening_sentences(told):
     name, day = name_words(told.project.file.build.name, 10), date_words(told.as_of)
     return {
         "opening": f"This is {name}, and this is what it really costs, in round figures, on {day}.",
-        "sponsors": _sponsors(told),
+        "sponsors": sponsors_sentence(told),
     }
 
 
@@ -52,33 +52,6 @@ def cost_sentences(told):
         "total": _total(told), "parts_alone": _parts_alone(told), "systems": _systems(told), "waste": _waste(told), "plan": _plan(told), "cause": _cause(told),
         "hours": _hours(told), "reader": _reader(told), "worth": _worth(told), "recovered": _recovered(told),
     }  # fmt: skip
-
-
-def _sponsors(told):
-    names = [name_words(name, 5) for name in sponsors(told)]
-    if not names:
-        given = any(one.line.funding != "own" for one in told.totals.settled)
-        return "Before anything else: some of the parts were given to me, or were cheaper for me than for you." if given else ""
-    others = len(names) - 3
-    who = listed(names[:3] if others <= 0 else [*names[:3], f"{number_words(others)} more"])
-    promised = ", and I promised something for it" if any(one.in_return for one in told.project.file.disclosures) else ""
-    return f"Before anything else: some parts were given to me, or made cheaper, by {who}{promised}."
-
-
-def listed(names):
-    """Names one after the other.
-
-    Parameters
-    ----------
-    names : sequence of str
-        At least one. [-]
-
-    Returns
-    -------
-    str
-        As `a, b and c`. [-]
-    """
-    return " and ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
 
 
 def _money(told, value, figures=2):

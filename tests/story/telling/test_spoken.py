@@ -7,7 +7,6 @@ import pytest
 from demos import changed, demo, line, money, small
 
 from buildecon.project.records import Disclosure
-from buildecon.story.telling.said import listed
 from buildecon.story.telling.spoken import RANKED, script, sentences
 from buildecon.story.telling.told import Told
 
@@ -124,7 +123,6 @@ def test_sentences_can_be_taken_one_by_one():
     assert list(found)[:2] == ["opening", "total"] and list(found)[-1] == "close"
     assert found["chance"] == "And the chance that building was the cheaper way? About one in fifty."
     assert all(words[0].isupper() and words[-1] in ".?" for words in found.values())
-    assert listed(["a"]) == "a" and listed(["a", "b", "c"]) == "a, b and c"
 
 
 def test_too_little_time_is_refused():
