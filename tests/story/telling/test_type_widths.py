@@ -7,6 +7,7 @@ from reference.printed import rows
 
 from buildecon.story.telling.type_widths import shortened, text_width, wrapped
 
+
 @pytest.mark.parametrize("bold, column", [(False, "helvetica"), (True, "helvetica_bold")])
 def test_characters_are_as_wide_as_published(bold, column):
     printed = {chr(int(row["point"], 16)): int(row[column]) for row in rows("helvetica_afm.csv")}
