@@ -9,7 +9,7 @@ from pathlib import Path
 
 from buildecon import __version__
 
-PAGES = ("build_or_buy", "what_has_it_cost", "what_is_it_worth", "how_long_to_keep_it", "finish_or_sell", "what_to_cut", "enter_receipts")
+PAGES = ("build_or_buy", "what_has_it_cost", "what_is_it_worth", "how_long_to_keep_it", "finish_or_sell", "what_to_cut", "enter_receipts", "tell_the_story")
 # Said on a terminal where it takes more than a second.
 LONG = {
     "check": "Reading the folder ...", "import": "Reading the file ...", "cost": "Adding up ...", "worth": "Reading the evidence ...", "keep": "Working out every length of keeping ...",

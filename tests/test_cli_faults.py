@@ -9,8 +9,8 @@ import pytest
 
 ROOT = Path(__file__).parents[1]
 VAN = ROOT / "data-demo" / "van"
-VERBS = ("new", "check", "cost", "keep", "decide", "open")
-ON_A_FOLDER = ("check", "cost", "keep", "decide", "open")
+VERBS = ("new", "check", "cost", "worth", "keep", "finish", "decide", "trim", "open")
+ON_A_FOLDER = ("check", "cost", "worth", "keep", "finish", "decide", "trim", "open")
 
 
 def typed(*words):
@@ -77,7 +77,7 @@ def test_years_kept_past_the_horizon_are_refused_with_the_cure(years):
     )
 
 
-@pytest.mark.parametrize("verb", ["keep", "decide"])
+@pytest.mark.parametrize("verb", ["keep", "finish", "decide"])
 @pytest.mark.parametrize("rate", ["3", "-1", "3%", "x", "nan", "inf", ""])
 def test_a_discount_rate_that_is_no_fraction_is_refused_with_the_cure(verb, rate):
     said = refused(verb, VAN, f"--discount-rate={rate}")

@@ -3,6 +3,7 @@
 import ast
 import html
 import importlib.util
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -10,6 +11,7 @@ from types import SimpleNamespace
 
 import pytest
 from demos import DATA, demo
+from odd_folders import ODD, folder_of
 
 from buildecon.decision.compare import as_written, compare
 from buildecon.ledger.ladder import ladder
@@ -70,6 +72,15 @@ def test_build_or_buy_runs_and_shows_the_engine_s_figures(name):
     page = " ".join(output.text for output in outputs if hasattr(output, "text"))
     assert number(comparison.per_month[comparison.build, 12 * years]) in page
     assert number(ladder(project)["stands_in_at"], 2) in page
+
+
+@pytest.mark.parametrize("page", ["build_or_buy", "finish_or_sell", "what_to_cut", "how_long_to_keep_it"])
+@pytest.mark.parametrize("odd", ODD)
+def test_a_page_of_odd_figures_is_drawn_without_a_hole(tmp_path, page, odd):
+    chosen = choice("van") | {"picked": SimpleNamespace(value=folder_of(tmp_path, "van", ODD[odd]))}
+    outputs, _ = module(Path(__file__).parents[1] / "notebooks" / f"{page}.py").app.run(defs={name: value for name, value in chosen.items() if name != "view" or page in ("build_or_buy", "how_long_to_keep_it")})
+    tables = [output.text for output in outputs if hasattr(output, "text") and "<table" in output.text]
+    assert tables and not [cell for cell in re.findall(r"<td[^>]*>([^<]*)</td>", " ".join(tables)) if cell.strip() in ("nan", "NaN", "inf", "-inf", "None")]
 
 
 def test_a_moved_slider_moves_the_answer():

@@ -168,9 +168,9 @@ def years_by_distance(asked):
     Returns
     -------
     Border or None
-        Years across, distance up; None where nothing else passes. [money]
+        Years across, distance up; None where nothing else passes, or only one year is looked at. [money]
     """
-    if len(asked.options) < 2:
+    if len(asked.options) < 2 or asked.project.file.use.horizon_years < 2:
         return None
     far = 2.5 * max(asked.what_if.distance_a_year, 1.0)
     distances = np.linspace(0.0, far, MAP_PLACES)

@@ -57,6 +57,8 @@ class HalfWay:
         The phases, where the files tell of them. [money]
     jobs : tuple of Pays
         One more job each, if selling and if keeping. [money]
+    moved : float
+        By how much what the files say moves together had to be changed to be possible. [-]
     """
 
     project: Project
@@ -75,6 +77,7 @@ class HalfWay:
     left: Remainder
     staged: Staged | None
     jobs: tuple
+    moved: float
 
     def way(self, id):
         """A way by its id, or None."""
@@ -146,6 +149,7 @@ def half_way(project, totals, turned=AS_WRITTEN, sample=None):
         project, turned, float(totals["stands_in_at"]), tuple(float(one) for one in (here.as_is, here.finished, here.cost_left, here.months, here.hours, here.holding)),
         here.is_open, ways, keep, keeping, spans, chances, finding_out, needed, ceiling,
         remainder(project, totals), staged_build(project, here, open_lines(totals), parted), improvements(project, float(here.as_is)),
+        sample.unknown.moved if sample is not None else 0.0,
     )  # fmt: skip
 
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from buildecon.decision.breakeven import BreakEven, find_crossings
+from buildecon.decision.breakeven import EQUAL, BreakEven, find_crossings
 from buildecon.quantities.bounds import within
 
 
@@ -167,7 +167,7 @@ def nearest_turning(name, now, here, found):
     Turning
         With the nearest crossing or jump. [unit of the search]
     """
-    cheaper = {-1: "first", 0: "neither", 1: "second"}[int(np.sign(here))]
+    cheaper = "neither" if abs(here) <= EQUAL else "first" if here < 0 else "second"
     if not found.at:
         return Turning(name, now, cheaper, found, np.nan, np.nan, np.nan, np.nan)
     nearest = min(found.at, key=lambda at: abs(at - now))

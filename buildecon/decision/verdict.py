@@ -12,6 +12,7 @@ from buildecon.decision.inputs import unknown
 from buildecon.decision.turning import nearest_changes, nearest_turning
 
 CLOSE = (0.4, 0.6)  # a chance between them is too close to call: our own convention
+SAME = 0.5  # money a month below which two figures are shown as the same
 
 
 @dataclass(frozen=True)
@@ -77,7 +78,7 @@ class Side:
         if self.rival is None:
             return "alone"
         if self.chance is None:
-            return "build" if self.more < 0 else "other" if self.more > 0 else "too close to call"
+            return "too close to call" if abs(self.more) < SAME else "build" if self.more < 0 else "other"
         low, high = CLOSE
         return "build" if self.chance[0] > high else "other" if self.chance[0] < low else "too close to call"
 

@@ -1,6 +1,14 @@
 """A project as a reader may have it: the same figures, and nothing that is nobody's business but the owner's."""
 
-from itertools import count
+import unicodedata
+from dataclasses import is_dataclass, replace
+from itertools import count, groupby
+
+from pydantic import BaseModel
+
+LONGEST = 2000  # characters of one text: a name of a hundred thousand would be a page of its own
+# Control marks, marks that turn the direction of writing or join letters, halves of pairs: a name must not be able to reorder the line it stands in.
+UNSEEN = {"Cc", "Cf", "Cs", "Co", "Cn"}
 
 
 def for_readers(project):
@@ -28,7 +36,7 @@ def for_readers(project):
         for line in project.lines
     )
     options = tuple(option.model_copy(update={"note": ""}) for option in file.options)
-    return project.model_copy(
+    shown = project.model_copy(
         update={
             "folder": "", "lines": lines, "stamps": {},
             "events": tuple(event.model_copy(update={"note": "", "document": ""}) for event in project.events),
@@ -39,6 +47,46 @@ def for_readers(project):
             "file": file.model_copy(update={"options": options, "sources": (), "value": file.value.model_copy(update={"basis": ""})}),
         }
     )  # fmt: skip
+    return _plain(shown).model_copy(update={"story": "\n".join(plain_line(line) for line in project.story.splitlines())})
+
+
+def plain_line(text, longest=LONGEST):
+    """Text on one line, without control characters, marks that nobody sees and heaps of accents, shortened where it is very long.
+
+    Parameters
+    ----------
+    text : str
+        Of an owner's file. [-]
+    longest : int, optional
+        Characters kept. [-]
+
+    Returns
+    -------
+    str
+        Not escaped: that is for the form it goes into. [-]
+    """
+    line = unicodedata.normalize("NFC", " ".join(text[: 4 * longest].split()))
+    seen = (sign for sign in line if unicodedata.category(sign) not in UNSEEN)
+    runs = ((is_accent, list(run)) for is_accent, run in groupby(seen, key=lambda sign: unicodedata.combining(sign) > 0))
+    plain = "".join("".join(run[:1] if is_accent else run) for is_accent, run in runs).strip()
+    return plain if len(plain) <= longest else plain[: longest - 3].rstrip() + "..."
+
+
+def _plain(value):
+    """The same with every text in it plain."""
+    if isinstance(value, str):
+        return plain_line(value)
+    if isinstance(value, BaseModel):
+        return value.model_copy(update={name: _plain(part) for name, part in value if _holds_text(part)})
+    if isinstance(value, tuple):
+        return tuple(map(_plain, value))
+    if isinstance(value, dict):
+        return {plain_line(name): _plain(part) for name, part in value.items()}
+    return replace(value, text="") if is_dataclass(value) and hasattr(value, "text") else value
+
+
+def _holds_text(part):
+    return isinstance(part, (str, BaseModel, tuple, dict)) or hasattr(part, "text")
 
 
 def _names(kind, kept=frozenset()):

@@ -100,10 +100,10 @@ def band_frames(side):
     Returns
     -------
     dict
-        `band` (years, low, middle, high), `told` (years, middle, shown), `chosen` (years), `names` (years, y, shown), as lists of rows; `top` and `bottom` of the frame. [money/month]
+        `band` (years, low, middle, high), `told` (years, high, shown), `chosen` (years), as lists of rows; `top` and `bottom` of the frame. [money/month]
     """
     if side.doubts is None:
-        return {"band": [], "told": [], "chosen": [], "names": [], "top": 1.0, "bottom": -1.0}
+        return {"band": [], "told": [], "chosen": [], "top": 1.0, "bottom": -1.0}
     found = side.doubts.chances
     chance, band = found.cheaper[0], found.band
     last = len(chance) - 1
@@ -114,7 +114,7 @@ def band_frames(side):
     lengths = sorted({year for year in (3, 6, 10, 15, 20, 30, 40) if start <= year <= last} | {side.years} - set(range(start)))
     lengths = [year for year in lengths if year == side.years or abs(year - side.years) > 0.06 * last]
     told = [{"years": year, "high": round(float(band[2, year]), 1), "shown": f"{chance[year]:.0%}"} for year in lengths]
-    return {"band": rows, "told": told, "chosen": [{"years": side.years}], "names": [], "top": top + room, "bottom": bottom - 0.4 * room}
+    return {"band": rows, "told": told, "chosen": [{"years": side.years}], "top": top + room, "bottom": bottom - 0.4 * room}
 
 
 def swings_frames(found, project):
@@ -158,7 +158,7 @@ def map_frames(found, side):
     Returns
     -------
     dict
-        `cells` (years, until, distance, above, cheaper), `border` (years, distance, order), `here` (years, distance, shown), as lists of rows. [-]
+        `cells` (years, until, distance, above, cheaper, more), `here` (years, distance, shown), as lists of rows. [-]
     """
     if found is None:
         return {"cells": [], "here": []}

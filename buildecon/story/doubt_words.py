@@ -4,7 +4,7 @@ import numpy as np
 
 from buildecon.decision.compare import FROM_TODAY
 from buildecon.decision.inputs import COUNTED, OVERRUN, SPENT
-from buildecon.decision.verdict import price_of_joy_chance
+from buildecon.decision.verdict import SAME, price_of_joy_chance
 from buildecon.story.words import amount, called, joy_by, number, years_text
 
 # Nearest of these by odds; a chance beyond the last is all but certain.
@@ -24,6 +24,7 @@ OF_OPTION = {
     "price": "price, {}", "value": "what {} sells for on the first day", "decline_rate": "value lost a year, {}", "purchase_costs": "costs of buying {}",
     "selling_cost_share": "what selling {} takes", "downtime": "second car while {} is built", "build_months": "months until {} is done",
 }  # fmt: skip
+USED = {"amount": "", "town": " in town", "open_road": " on the open road"}
 FIND_OUT = {
     "lines": "a firm quote", "price": "a firm price", "decline_rate": "what older ones sell for", "finished": "what like ones were sold for", "as_is": "two dealers' offers, or like ones sold",
     "distance_a_year": "your odometer over a year", "upkeep": "a workshop's price for its yearly service", "amount": "a log of fills", "insurance": "a quote from the insurer",
@@ -84,14 +85,26 @@ def input_words(one):
     if table == "energy":
         return {"price": "price of {}", "price_growth_rate": "rise of the price of {} a year", "share": "share of {}"}.get(last, last.replace("_", " ") + " of {}").format(", ".join(one.names))
     if table == "options":
-        name, more = called(one.names[0]), [part for part in one.names[1:] if part]
-        if rest[1] == "yearly":
-            return f"{last}, {name}"
-        if rest[1] in ("energy", "wear", "kit", "one_offs", "hire", "loan", "value_path") or more:
-            kind = "what {} uses" if last in ("amount", "town", "open_road") and rest[1] == "energy" else f"{' '.join((*more, last.replace('_', ' ')))} of {{}}"
-            return kind.format(name)
-        return OF_OPTION.get(last, last.replace("_", " ") + " of {}").format(name)
+        today = " from today" if "from_today" in rest else ""
+        return _of_option([part for part in rest[1:] if part != "from_today"], called(one.names[0]), [part for part in one.names[1:] if part]) + today
     return " ".join(part.replace("_", " ") for part in rest if not part.isdigit()) + (f" of {one.names[-1]}" if one.names else "")
+
+
+def _of_option(rest, name, more):
+    """What of an option it is; `more` is what the files call the part of it."""
+    table, last = rest[0], next(part for part in reversed(rest) if not part.isdigit())
+    plain = last.replace("_", " ")
+    if table == "yearly":
+        return f"{plain}, {name}"
+    if table == "energy" and last in USED:
+        return f"what {name} uses of {' '.join(more)}{USED[last]}"
+    if table in ("kit", "loan"):
+        return f"{plain} of the {table} of {name}"
+    if "table" in rest:
+        return f"{plain} in row {int(rest[-2]) + 1} of the table of {name}"
+    if more:
+        return f"{' '.join((*more, plain))} of {name}"
+    return OF_OPTION.get(last, f"{plain} of {{}}").format(name)
 
 
 def input_figure(one, value, project):
@@ -228,11 +241,15 @@ def upside_down_sentence(found, currency):
     low, middle, high = np.quantile(found.short, (0.1, 0.5, 0.9))
     chance = float(found.upside_down([0.0])[0][0])
     if chance < 0.01:
-        return f"It would bring more than it stands in at: {amount(-high, currency)} to {amount(-low, currency)} more, eight times out of ten."
-    half = _round_down(middle)
-    by, more = f"by {number(low)} to {amount(high, currency)} eight times out of ten", float(found.upside_down([half])[0][0])
+        return f"It would bring more than it stands in at: {number(-high)} to {amount(-low, currency)} more, eight times out of ten."
     lead = "Upside down all but certainly" if chance > 0.99 else f"The chance of being upside down is {chance_words(chance)}"
-    return f"{lead}, {by}; by more than {amount(half, currency)}: {chance_words(more)}."
+    if low < 0:
+        by = f"from {number(-low)} to spare to {amount(high, currency)} short" if high > 0 else f"{number(-high)} to {amount(-low, currency)} to spare"
+    else:
+        by = f"by {number(low)} to {amount(high, currency)}"
+    half = _round_down(middle)
+    more = f"; by more than {amount(half, currency)}: {chance_words(float(found.upside_down([half])[0][0]))}" if half else ""
+    return f"{lead}, {by} eight times out of ten{more}."
 
 
 def _round_down(value):
@@ -317,9 +334,10 @@ def _call(found):
     if side.call == "too close to call":
         even = "" if side.chance is None else f", and the chance that the build is the cheaper is {chance_words(side.chance[0])}"
         return f"Too close to call: {kept}, the build and {rival} are {amount(abs(side.more), currency)} a month apart{even}. Let the joy decide."
-    costs = f"{amount(abs(side.more), currency)} a month {'less' if side.more < 0 else 'more'}"
+    same = abs(side.more) < SAME
+    costs = "as much a month" if same else f"{amount(abs(side.more), currency)} a month {'less' if side.more < 0 else 'more'}"
     if side.call == "build":
-        return f"{do}: from here it costs {costs} than {rival}, {kept}{_that_it_stays_so(side)}."
+        return f"{do}: from here it costs {costs} {'as' if same else 'than'} {rival}, {kept}{_that_it_stays_so(side)}."
     return f"{instead.format(rival)} if money decides: the build costs {costs}, {kept}{_that_it_stays_so(side)}; {joy} if the joy is worth that."
 
 
@@ -328,7 +346,7 @@ def _that_it_stays_so(side):
     if side.chance is None:
         return ""
     chance = chance_words(max(side.chance[0], 1 - side.chance[0]))
-    if (side.call == "build") == (side.more < 0):
+    if abs(side.more) >= SAME and (side.call == "build") == (side.more < 0):
         return f", and the chance that it stays so is {chance}"
     return f", by the likely figures; but the chance that it is the {'cheaper' if side.call == 'build' else 'dearer'} over their ranges is {chance}"
 
@@ -388,26 +406,26 @@ def chance_sentences(side):
         said.append("The band: what the build costs more a month, eight times out of ten; below 0 it is the cheaper. Beside it, the chance of that.")
         found = side.doubts.chances
         said.append(upside_down_sentence(found, side.comparison.project.currency))
-        said += [*moved_sentence(found.asked.unknown), together_sentence(found.asked.project)]
+        said += [*moved_sentence(found.asked.unknown.moved), together_sentence(found.asked.project)]
     return said
 
 
-def moved_sentence(unknown):
+def moved_sentence(moved):
     """That some figures cannot move together as the files say.
 
     Parameters
     ----------
-    unknown : Unknown
-        Of a project. [-]
+    moved : float
+        The largest change that was needed. [-]
 
     Returns
     -------
     list of str
         One sentence, or nothing where they can. [-]
     """
-    if not unknown.moved > 0.01:
+    if not moved > 0.01:
         return []
-    return [f"Not all that [chances] says moves together can do so at once: the nearest that can be had is up to {unknown.moved:.2f} away from it, and counts here."]
+    return [f"Not all that [chances] says moves together can do so at once: the nearest that can be had is up to {moved:.2f} away from it, and counts here."]
 
 
 def together_sentence(project):

@@ -4,6 +4,7 @@ from math import isfinite
 
 from buildecon.decision.remainder import dear_builds
 from buildecon.decision.ways import FINISH, JOB, PART_OUT, ROUTE, SELL, SHELVE, WITHOUT
+from buildecon.story.doubt_words import moved_sentence
 from buildecon.story.words import amount, called, number, years_text
 from buildecon.story.worth_words import chance_text
 
@@ -300,6 +301,7 @@ def finish_assumptions(found):
         said.append(f"Parting out takes {float(file.part_out.within_months):g} months and {float(file.part_out.hours):g} hours; what has not sold by then counts at nothing.")
     if found.chances:
         said.append("Chances: draws over the ranges, both values moving together; a price without one more job or line follows the value it belongs to. Prices of parts, routes and costs of jobs count as written in them; what is still to come runs over as the build has so far, or as your earlier ones did.")
+        said += moved_sentence(found.moved)
     said.append("Keeping it is set against having the other car from today for as many years; that one is without a car while this one is being finished is not in these sums.")
     if found.staged is not None:
         said.append("Gates: a range of cost counts as three figures (10, 50 and 90 % quantiles, chances .3, .4, .3); all lines of a phase move together; the cost of a phase is seen at its gate, bad news only when it is opened or looked for." + (" What bad news adds, and what a phase costs to open, is in the gates alone, not in the ways above." if any(phase.bad_news or phase.opens.likely for phase in file.phases) else ""))

@@ -8,7 +8,7 @@ from buildecon.project import ProjectFaults, read_project
 from buildecon.story.words import answer, cautions, gate_cost_sentence, is_figure, joy_sentence, near_misses
 
 DEMOS = Path(__file__).parents[2] / "data-demo"
-PAGES = {"enter_receipts": "Enter receipts", "what_has_it_cost": "What has it cost?", "what_is_it_worth": "What is it worth?", "how_long_to_keep_it": "How long to keep it?", "finish_or_sell": "Finish it or sell it?", "what_to_cut": "What to cut?", "build_or_buy": "Build it or buy one?"}
+PAGES = {"enter_receipts": "Enter receipts", "what_has_it_cost": "What has it cost?", "what_is_it_worth": "What is it worth?", "how_long_to_keep_it": "How long to keep it?", "finish_or_sell": "Finish it or sell it?", "what_to_cut": "What to cut?", "build_or_buy": "Build it or buy one?", "tell_the_story": "Tell the story"}
 
 
 def links_html(here):

@@ -164,7 +164,7 @@ def decide_text(whole, today, totals, found):
     musts = [f"{option.name} fails: {gate.reason}." for option, gates in zip(whole.options, whole.gates, strict=True) for gate in gates if not gate.passes]
     musts += gate_cost_sentence(whole) + [f"Near miss: {text}." for text in near_misses(whole)]
     parts.append(bullets("Joy and must-haves", ["Whole story. " + joy_sentence(whole), "From today. " + joy_sentence(today), *musts, *(f"Left out from today: {o.name}, {o.from_today.because.rstrip('.')}." for o in today.left_out)]))
-    parts.append(bullets("The verdict on one page", [*(f"{asked}. {told}" for asked, told in verdict_lines(found)), *moved_sentence(found.forward.asked.unknown)]))
+    parts.append(bullets("The verdict on one page", [*(f"{asked}. {told}" for asked, told in verdict_lines(found)), *moved_sentence(found.forward.asked.unknown.moved)]))
     parts += [_rows(finding_out_table(found.forward.doubts, found.project)[:6], f"what is not known, {found.forward.comparison.view}"), _rows(turning_table(found.forward), f"what would turn the answer, {found.forward.comparison.view}")]
     return "\n\n".join([*filter(None, parts), _closing(whole)])
 

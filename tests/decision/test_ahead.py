@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from demos import demo, experienced
+from demos import changed, demo, experienced
 
 from buildecon.decision.ahead import Turned, ahead, ahead_at_ends, ahead_in_draws, likely, open_lines, sampled
 from buildecon.decision.inputs import unknown
@@ -46,6 +46,14 @@ def test_ends_move_in_proportion_to_what_was_turned():
     # A single price goes up and down with the finished value; a range is a range of its own.
     assert here.done_at(sure(33200)) == pytest.approx(here.finished * 33.2 / 34)
     assert here.done_at(estimate("30000/33200/36000")) == pytest.approx([15000, 16600, 18000])
+
+
+def test_at_the_bad_end_values_are_low_and_costs_delay_and_hours_high():
+    pickup = demo("pickup")
+    terms = pickup.file.half_way.model_copy(update={"months": estimate("2/4/9"), "hours": estimate("90/130/200"), "holding": estimate("0/10/40")})
+    here = ahead_at_ends(changed(pickup, half_way=terms), ladder(pickup))
+    assert (here.as_is.tolist(), here.finished.tolist()) == ([22800, 24500, 26000], [27000, 34000, 41000])
+    assert (here.months.tolist(), here.hours.tolist(), here.holding.tolist()) == ([9, 4, 2], [200, 130, 90], [40, 10, 0])
 
 
 def test_lines_left_out_are_a_part_of_what_is_turned():

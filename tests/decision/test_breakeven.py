@@ -269,3 +269,55 @@ def test_a_root_beside_a_point_of_the_scan_is_still_found_to_its_digits():
 @pytest.mark.parametrize("roots", [(0.001, 0.002), (9.998, 9.999)])
 def test_two_roots_at_the_edge_of_the_range_are_found(roots):
     assert len(zeros(lambda t: (t - roots[0]) * (t - roots[1]), 0, 10)) == 2
+
+
+@pytest.mark.parametrize(
+    ("difference", "verdict", "at_end"),
+    [
+        (lambda t: t + 1, "second always", "second"),
+        (lambda t: -(t + 1), "first always", "first"),
+        (lambda t: 0 * t, "equal", "neither"),
+        (lambda t: 1e-7 * np.cos(t), "equal", "neither"),  # less than a millionth of the money apart
+        (lambda t: t**2, "second always", "second"),  # equal at the start
+        (lambda t: -np.maximum(t - 8, 0), "first always", "first"),  # equal to 8
+        (lambda t: t - 10, "first always", "first"),  # equal at the end
+        (lambda t: -((t - 5) ** 2), "first always", "first"),
+    ],
+)
+def test_what_never_changes_hands_is_told_with_the_range_that_was_searched(difference, verdict, at_end):
+    found = find_crossings(difference, 0, 10)
+    assert (found.verdict, found.at, found.cheaper_at_end, found.low, found.high) == (verdict, (), at_end, 0, 10)
+    assert all(meeting.kind == "touch" for meeting in found.crossings)
+
+
+def counted(difference):
+    asked = []
+
+    def counting(t):
+        asked.append(np.shape(t))
+        return difference(t)
+
+    return counting, asked
+
+
+@pytest.mark.parametrize(
+    ("difference", "most"),
+    [
+        (lambda t: t + 1e4, 1),  # far from 0: the scan alone
+        (lambda t: t - 3.3, 1 + 5),  # the scan, and five narrowings
+        (lambda t: np.sin(20 * t), 1 + 8 + 5),  # 63 zeros at once
+        (lambda t: (t - 5.03) * (t - 5.034), 1 + 8 + 5),  # a dip is looked into first
+        (lambda t: np.where(t < 4.2, -1.0, 2.0), 1 + 8 + 5),
+    ],
+)
+def test_the_difference_is_asked_a_few_times_whatever_is_found(difference, most):
+    counting, asked = counted(difference)
+    find_crossings(counting, 0, 10)
+    assert asked[0] == (257,) and 1 <= len(asked) <= most and all(len(shape) == 1 for shape in asked)
+
+
+@pytest.mark.parametrize("hole", [np.nan, np.inf])
+def test_a_difference_that_is_no_number_is_refused_with_the_range(hole):
+    with pytest.raises(ValueError) as refused:
+        find_crossings(lambda t: np.where(t > 9, hole, t), 0, 10)
+    assert str(refused.value) == "difference must be finite from 0 to 10."

@@ -182,6 +182,12 @@ def test_a_cell_of_the_map_is_the_comparison_there(name, view):
         assert found.difference[j, i] == pytest.approx(expected, rel=1e-9, abs=1e-6)
 
 
+@pytest.mark.parametrize(("horizon", "years"), [(1, None), (2, [1, 2])])
+def test_one_year_is_no_map(tmp_path, horizon, years):
+    found = years_by_distance(asked_of(read(tmp_path, swapped(BARE, "years_kept = 5", f"years_kept = 1\nhorizon_years = {horizon}"))))
+    assert (found and found.xs.tolist()) == years
+
+
 def test_the_map_keeps_what_the_reader_has_turned():
     project = demo("van")
     found = years_by_distance(asked_of(project, end_value=20000.0))

@@ -31,6 +31,8 @@ def test_distance_a_year_by_the_log():
     assert logged_distance(demo("roadster").model_copy(update={"energy": swapped})) == (pytest.approx(1000 * 365.25 / 181), 181)
     short = fills((date(2026, 1, 1), 50000, {}), (date(2026, 3, 31), 51000, {}))  # 89 days
     assert logged_distance(demo("roadster").model_copy(update={"energy": short})) is None
+    just = fills((date(2026, 1, 1), 50000, {}), (date(2026, 4, 1), 51000, {}))
+    assert logged_distance(demo("roadster").model_copy(update={"energy": just}))[1] == 90
     assert logged_distance(demo("roadster")) is None
 
 
@@ -45,11 +47,15 @@ def test_a_distance_hoped_for_against_all_its_years():
     roadster = demo("roadster")  # 55,000 mi in 43 years: 1,279 a year
     assert figures(used(roadster, distance_a_year=money(3840)))["hoped_distance"] == "3,840 mi a year are counted; in all its years the car did 1,279"
     assert "hoped_distance" not in figures(used(roadster, distance_a_year=money(3830)))
+    for unknown in ({"year": None}, {"distance": None}, {"year": 2026}):
+        car = roadster.file.this_car.model_copy(update=unknown)
+        assert "hoped_distance" not in figures(changed(used(roadster, distance_a_year=money(90000)), this_car=car))
 
 
 @pytest.mark.parametrize(("text", "told"), [
     ("It saves 900 on fuel at 20,000 miles a year.", True), ("It saves fuel at 4,000 km a year.", False),  # 2,485 mi
     ("It was leased for 20,000 miles a year.", False), ("Charging saves at 9000 km per year.", True), ("Cheaper from 3,300 mi a year on.", False),  # a tenth above the range's end
+    ("It saves fuel even at 1,400 mi a year.", False), ("It saves fuel even at 1,300 mi a year.", True),  # the range begins at 1,500
 ])  # fmt: skip
 def test_a_saving_at_another_distance(text, told):
     roadster = demo("roadster")
@@ -71,3 +77,5 @@ def test_a_consumption_that_the_log_does_not_bear_out():
     told = figures(changed(pickup, options=(build.model_copy(update={"energy": (part,)}), *rest)))["spec_consumption"]
     assert told == "diesel: 8.71 L/100 km bought is stated, the log measures 9.80, give or take 0.03: 12% more"  # 9.800 / 8.712 = 1.125
     assert "spec_consumption" not in figures(pickup)
+    thirsty = build.energy[0].model_copy(update={"amount": money(20)})  # 11.76: stated above what is measured
+    assert figures(changed(pickup, options=(build.model_copy(update={"energy": (thirsty,)}), *rest)))["spec_consumption"].endswith("17% less")  # 9.800 / 11.761 = 0.833

@@ -167,3 +167,15 @@ def test_a_range_of_the_value_does_not_matter_for_its_likely_figure():
     roadster = demo("roadster")
     hopeful = valued(roadster, finished=Estimate(*(money(part).likely for part in ("5000", "5900", "9000"))))
     assert "best_case_value" not in figures(hopeful)
+
+
+def test_an_unknown_fact_of_a_dearer_option_hides_nothing():
+    van = demo("van")
+    dear = with_options(van, *(failing(option, payload="unknown") if option.id == "shop" else option for option in van.options))
+    assert "ruled_out_unknown" not in figures(dear)  # the shop is dearer than the build, 472 to 364 a month
+
+
+def test_two_thirds_of_asks_are_not_mostly_asks():
+    van = demo("van")
+    asks, sales = [row for row in van.market if row.kind == "asking"], [row for row in van.market if row.kind == "sold"]
+    assert "asks_as_value" not in figures(van.model_copy(update={"market": (*asks[:2], sales[0])}))

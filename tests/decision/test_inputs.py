@@ -200,6 +200,16 @@ def test_four_in_five_passes_each_end_once_in_ten(tmp_path):
     assert np.log(draws).std() == pytest.approx(np.log(2.5) / (2 * TEN_IN_A_HUNDRED), rel=1e-3)
 
 
+@pytest.mark.parametrize(("high", "mean"), [(1000, 10**2 * np.exp(0.5 * (np.log(100) / (2 * TEN_IN_A_HUNDRED)) ** 2)), (1001, None), (1e6, None)])
+def test_a_range_too_wide_for_a_lognormal_is_cut_at_0_and_keeps_its_ends(tmp_path, high, mean):
+    toml = swapped(TOML, "price = 3000", f"price = {{ low = 10, likely = 11, high = {high:.0f} }}") + CHANCES + 'shape = "four in five"\n'
+    draws = known_of(small(tmp_path, toml)).drawn(4096, range(2))["options.other.price"]
+    np.testing.assert_allclose([np.mean(draws < 10), np.mean(draws > high)], 0.1, atol=2e-3)
+    # To a hundred times: e^(mu + s^2/2). Beyond, a normal around the middle with a tenth and a little cut at 0; never a mean beyond the high end.
+    assert draws.mean() == pytest.approx(mean, rel=0.02) if mean else 0.5 * high < draws.mean() < 0.55 * high
+    assert draws.min() >= 0 and (mean or draws.min() == 0)
+
+
 @pytest.mark.parametrize(
     ("old", "new", "id", "least", "most"),
     [

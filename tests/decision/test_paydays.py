@@ -6,6 +6,7 @@ from workshop import menu_of
 
 from buildecon.decision.paydays import in_order, paydays
 from buildecon.decision.trim import trimmed
+from buildecon.quantities.estimate import sure
 
 
 def days(jobs, phases=(), **trim):
@@ -26,6 +27,18 @@ def test_without_a_first_month_it_is_the_one_after_the_figures_hold():
 def test_what_never_comes_together_has_no_month():
     assert [day[1] for day in days([{"id": "a", "worth_to_you": 200}, {"id": "b", "worth_to_you": 150}], saved=150)] == ["2026-10", None]
     assert [day[1] for day in days([{"id": "a", "worth_to_you": 200}])] == [None]
+
+
+def test_it_looks_fifty_years_ahead_and_no_further():
+    # One a month, from the first month on: 601 are there in the 601st.
+    assert days([{"id": "a", "cost": 601, "worth_to_you": 999}], a_month=1, first_month=dt.date(2026, 11, 1)) == [("a", "2076-11", 0)]
+    assert days([{"id": "a", "cost": 602, "worth_to_you": 999}], a_month=1)[0][1] is None
+
+
+def test_a_cent_that_is_only_rounding_makes_nobody_wait():
+    # 0.7 + 0.1 is 0.7999999999999999.
+    saved, a_month = sure("0.7"), sure("0.1")
+    assert days([{"id": "a", "cost": sure("0.8"), "worth_to_you": 9}], saved=saved, a_month=a_month, first_month=dt.date(2026, 11, 1))[0][1] == "2026-11"
 
 
 def test_phases_stand_in_their_order_and_the_first_job_pays_the_opening():

@@ -23,6 +23,13 @@ def test_the_toy_by_hand():
     assert found.worth_of_option == 0.75
 
 
+@pytest.mark.parametrize(("cost", "goes"), [(1000.0, 0.0), (999.99, 1.0)])
+def test_at_equal_worth_one_stops(cost, goes):
+    # 3,000 for stopping; 4,000 less 1,000 for going on.
+    found = staged([Gate("one", 3000.0, (cost,))], 4000.0)
+    assert (found.gates[0].goes_on, found.finishes, found.gates[0].limit[1]) == (goes, goes, 1000.0)
+
+
 def test_looking_first_by_hand():
     # Sells for 3,000; 9,000 to finish, 14,000 done; 35 % hidden rot adds 6,000; a look costs 250 and leaves 2,800 if one stops:
     # committed 14,000 - 9,000 - 2,100 = 2,900; looking -250 + .65 x 5,000 + .35 x 2,800 = 3,980, which is 980 more than selling.

@@ -6,7 +6,7 @@ from demos import demo
 from workshop import menu_of
 
 from buildecon.decision.scope import HALF_CENT, choose
-from buildecon.decision.trim import KEPT_IN_THE_POCKET, SETS, trimmed, worth_by_money
+from buildecon.decision.trim import EXACT, KEPT_IN_THE_POCKET, NEAR, SETS, near_of, trimmed, worth_by_money
 from buildecon.decision.work_list import AGAIN, LEFT, menu
 from buildecon.ledger.settlement import settle
 
@@ -138,3 +138,8 @@ def test_a_list_of_thousands_of_sets_gives_a_curve_of_some_that_spans_them_all(n
     assert 20 < len(curve) <= SETS + 2
     assert curve[0].cost == 0 and curve[-1].cost == sum(job["cost"] for job in jobs)
     assert max(after.cost - before.cost for before, after in zip(curve, curve[1:], strict=False)) < 6 * curve[-1].cost / len(curve)
+
+
+@pytest.mark.parametrize(("n", "near"), [(EXACT, 0.0), (EXACT + 1, NEAR)])
+def test_a_short_list_is_chosen_from_to_the_cent_and_a_long_one_to_half_a_unit(n, near):
+    assert near_of(menu_of([{"id": f"j{k}", "worth_to_you": 200} for k in range(n)])) == near

@@ -69,6 +69,11 @@ def test_a_jump_turns_the_answer_and_a_touch_does_not():
     assert all(np.isnan([found[name].nearest, found[name].change, found[name].share_of_range]).all() for name in ("touch", "equal", "below"))
 
 
+def test_what_is_left_of_rounding_turns_nothing():
+    found = turning_points({"dial": lambda x: 1e-9 * np.sin(x)}, {"dial": (0, 10, 3)})["dial"]
+    assert (found.cheaper_now, found.found.verdict, found.found.at) == ("neither", "equal", ()) and np.isnan(found.nearest)
+
+
 @pytest.mark.parametrize("dial", ["build cost", "enjoyment", "value of the build"])
 def test_where_the_difference_is_straight_two_runs_give_the_same(dial):
     low, high, _ = RANGES[dial]

@@ -142,3 +142,48 @@ def test_a_charge_that_came_twice_and_was_taken_back_is_settled():
     twice = [event("a", "payment", 100), event("a", "payment", 100)]
     assert "same_event_twice" in figures(small([line("a")], twice))
     assert "same_event_twice" not in figures(small([line("a")], [*twice, event("a", "refund", 100)]))
+
+
+def test_tools_that_a_rule_leaves_out_and_freight_laid_on_others_are_there():
+    kept = line("crane", nature="tool", paid=300, tool_rule="needed anyway")
+    laid = line("post", nature="freight and tax", paid=30, lay_on="part 0")
+    assert not {"no_tools", "no_freight_or_tax"} & set(figures(small([*many(30), kept, laid])))
+    bearing = line("free tool", nature="tool", paid=0)
+    on_it = line("post", nature="freight and tax", paid=30, lay_on="free tool")
+    assert "no_tools" in figures(small([*many(30), bearing, on_it]))  # what it costs is the freight
+
+
+def test_payments_count_among_the_receipts_and_other_money_does_not():
+    lines = [line(f"r{k}", grade="receipt") for k in range(20)]
+    paid = [event(f"r{k}", "payment", 100) for k in range(20)]
+    assert figures(small(lines, paid))["rounded_lines"] == "20 of 20 receipts end in 00"
+    abroad = [event(f"r{k}", "payment", 100, currency="EUR", rate=money("0.85")) for k in range(20)]
+    assert "rounded_lines" not in figures(small(lines, abroad))
+    assert "rounded_lines" not in figures(small(lines, [event(f"r{k}", "core deposit", 100) for k in range(20)]))
+    assert "rounded_lines" not in figures(small([line(f"r{k}") for k in range(20)], paid))  # no papers, no receipts
+
+
+def test_in_large_money_hundreds_are_no_rounding():
+    assert "rounded_lines" not in figures(receipts(["10000"] * 20))
+    assert "rounded_lines" in figures(receipts(["9900"] * 20))
+
+
+def test_what_is_still_to_come_counts_against_the_first_plan():
+    raised = Revision(date=date(2026, 2, 1), what="the engine too", before=money(100), after=money(300), because="It was worn.")
+    project = changed(small([line("a", paid=50, planned=money(100)), line("b", to_finish=money(150))], stage="in progress"), revisions=(raised,))
+    assert figures(project)["plan_revised"] == "1 revision, +200 in all; 100 GBP over the first plan, 100 GBP under the last"
+
+
+@pytest.mark.parametrize(("back", "nature", "told"), [(51, "part", True), (50, "part", False), (100, "part", False), (85, "tool", False)])
+def test_what_is_left_of_a_part_that_went_back(back, nature, told):
+    moved = [event("b", "payment", 100), event("b", "refund", back)]
+    assert ("return_as_part" in figures(small([line("b", nature=nature)], moved))) == told
+
+
+def test_at_the_thresholds_themselves():
+    exact = small([line("a", paid=990)]).model_copy(update={"statements": (Statement(month="2026-03", source="card", total=money(1000)),)})
+    assert "below_statements" not in figures(exact)  # a hundredth exactly
+    same = Revision(date=date(2026, 2, 1), what="a name", before=money(100), after=money(100), because="A slip.")
+    assert "plan_revised" not in figures(changed(small([line("a", paid=1)]), revisions=(same,)))
+    old = line("old", paid=50).model_copy(update={"date": date(2020, 1, 1)})
+    assert "old_money" in figures(small([old, line("new", paid=950)]))  # a twentieth exactly

@@ -7,7 +7,7 @@ from buildecon.decision.compare import compare
 from buildecon.ledger.ladder import ladder
 from buildecon.market.worth import worth
 from buildecon.ownership.measured import read_logs
-from buildecon.project.for_readers import for_readers
+from buildecon.project.for_readers import for_readers, plain_line
 
 
 @pytest.mark.parametrize("name", ["van", "roadster", "pickup"])
@@ -29,3 +29,17 @@ def test_words_that_hold_rows_together_become_numbers_and_notes_are_gone():
     assert all(line.order == "" or line.order.startswith("order ") for line in van.lines)
     assert all(one.id.startswith("row ") and one.what.startswith("car ") for one in van.market)
     assert van.folder == "" and van.file.value.basis == ""
+
+
+@pytest.mark.parametrize(("written", "seen"), [("a\x00b\x1bc", "abc"), ("\u202egnp.exe\u202c", "gnp.exe"), (" two\n lines\t", "two lines"), ("e\u0301tat", "\u00e9tat"), ("z" + "\u0336" * 50, "z\u0336"), ("x" * 3000, "x" * 1997 + "..."), ("", "")])
+def test_a_text_becomes_one_line_of_what_can_be_seen(written, seen):
+    assert plain_line(written) == seen
+
+
+def test_every_text_of_the_copy_is_plain_and_what_refers_to_it_still_does():
+    pickup = demo("pickup")
+    ids = {line.id: f"{line.id}\u202e" for line in pickup.lines}
+    lines = tuple(line.model_copy(update={"id": ids[line.id], "item": f"{line.item}\u202e\x00"}) for line in pickup.lines)
+    events = tuple(event.model_copy(update={"line": ids.get(event.line, event.line)}) for event in pickup.events)
+    shown = for_readers(pickup.model_copy(update={"lines": lines, "events": events}))
+    assert shown == for_readers(pickup) and not [line for line in shown.lines if "\u202e" in line.model_dump_json()]

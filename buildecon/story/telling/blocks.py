@@ -1,12 +1,10 @@
 """What a write-up is made of, before it is Markdown or a page."""
 
-import re
-import unicodedata
 from dataclasses import dataclass
 
+from buildecon.project.for_readers import plain_line
+
 LONGEST = 400  # characters of one name or cell
-# Marks that turn the direction of writing or cannot be seen: a name must not be able to reorder the line it stands in.
-UNSEEN = re.compile("[\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff]")
 
 
 @dataclass(frozen=True)
@@ -56,12 +54,12 @@ class Live:
 
 
 def clean(text, longest=LONGEST):
-    """Text without control characters and marks nobody sees, on one line, shortened where it is very long.
+    """A text shortened where it is too long for its place; a reader's copy holds no marks that nobody sees.
 
     Parameters
     ----------
     text : str
-        Of an owner's file. [-]
+        Of a reader's copy. [-]
     longest : int, optional
         Characters kept. [-]
 
@@ -70,6 +68,4 @@ def clean(text, longest=LONGEST):
     str
         Plain text. It is not escaped: that is for the form. [-]
     """
-    plain = UNSEEN.sub("", "".join(" " if unicodedata.category(sign) in ("Cc", "Cs", "Zl", "Zp") else sign for sign in str(text)[: 8 * longest]))
-    line = " ".join(plain.split())
-    return line if len(line) <= longest else line[: longest - 3].rstrip() + "..."
+    return plain_line(text, longest)

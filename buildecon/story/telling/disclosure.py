@@ -5,7 +5,7 @@ from decimal import Decimal
 from buildecon.story.words import amount
 
 GIVEN_KINDS = ("given", "discounted")  # without a disclosure of these nothing is published
-DID = {"given": "gave", "discounted": "sold cheaper", "swapped": "swapped", "on loan": "lent", "paid": "paid for this", "": "gave"}
+DID = {"given": "gave", "discounted": "gave", "swapped": "swapped", "on loan": "lent", "paid": "paid for this", "": "gave"}
 MARKS = {"given": "given by", "discounted": "sold cheaper by", "swapped": "swapped with", "on loan": "lent by", "paid": "paid for by"}
 NOT_NAMED = {"given": "given", "discounted": "sold cheaper", "swapped": "swapped"}
 

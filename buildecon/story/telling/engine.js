@@ -1,5 +1,6 @@
 "use strict";
 // What an option costs by years kept, month by month, as `decision.compare` works it out. Arrays by month: place 0 is the start.
+// Sums are made in the order in which the package makes them: what lies between two cents must fall to the same side.
 const buildeconEngine = (() => {
   const HAIR = 1e-12, TINY = 1e-200, WEAR_KM = 10000, GRID = 400, EQUAL = 1e-6;
 
@@ -13,7 +14,7 @@ const buildeconEngine = (() => {
     const kits = series(option.kits);
     const end = value.map((each, m) => each * (1 - option.selling) + (kits ? kits[m] : 0));
     const energy = sources(data, option, set, kmYear);
-    const first = running(option, series(option.fixed), value, energy, months, km);
+    const first = running(option, option.fixed.map(series), value, energy, months, km);
     const owed = series(option.owed) || new Float64Array(months + 1);
     const start = money(option.money_in) - option.put_off - option.loan + option.at_once;
     const total = kept(start, first, end.map((each, m) => each - owed[m]), factors);
@@ -22,7 +23,7 @@ const buildeconEngine = (() => {
     if (last <= months) {
       const debt = Array.from(owed, (each) => 0 - each);
       const spentFirst = kept(start, first, debt, factors);
-      const spentAgain = kept(money(option.again) - option.loan, running(option, series(option.fixed_again), value, [], months, km), debt, factors);
+      const spentAgain = kept(money(option.again) - option.loan, running(option, option.fixed_again.map(series), value, [], months, km), debt, factors);
       const lasts = option.life.again_km === null ? months + 1 : lastMonth(option.life.again_km, km, months);
       const scrap = option.life.scrap + (option.life.kit ? held(option.life.kit, Math.min(option.life.km / Math.max(kmYear, 1e-9), 1000)) : 0);
       replace(total, { first: spentFirst, again: spentAgain, value: end, ends: last, lasts, scrap, rate: data.rate, energy });
@@ -48,25 +49,30 @@ const buildeconEngine = (() => {
     return found;
   }
 
-  // By part of an option's energy: its cost a year at the prices set, and how its price grows.
+  // By source of an option's energy: its cost a year at the prices set, and how its price grows.
   function sources(data, option, set, kmYear) {
-    return option.energy.map(([source, bought, whole]) => {
-      const price = data.controls.energy[source].prices[set.energy[source]], place = data.growth[source];
-      return { aYear: (kmYear * ((bought * price) / 100)) / whole, growth: place === null ? null : data.series[place] };
-    });
+    const bySource = new Map();
+    for (const [source, perKm, whole] of option.energy) {
+      const place = data.growth[source], cost = perKm === null ? 0 : data.series[perKm][set.energy[source]];
+      const one = bySource.get(source) || { aYear: 0, growth: place === null ? null : data.series[place] };
+      one.aYear += (kmYear * cost) / whole;
+      bySource.set(source, one);
+    }
+    return [...bySource.values()];
   }
 
   // What is paid at the end of each month, the first in place 0.
   function running(option, fixed, value, energy, months, km) {
     const rise = option.upkeep_by_year + (option.upkeep_by_km * km) / WEAR_KM, paid = new Array(months);
     for (let m = 0; m < months; m += 1) {
-      let sum = option.a_month;
-      for (const source of energy) sum += (source.aYear * (source.growth ? source.growth[m] : 1)) / 12;
-      if (fixed) sum += fixed[m];
+      let sum = option.a_month, used = 0, renewed = 0;
+      for (const source of energy) used += (source.aYear * (source.growth ? source.growth[m] : 1)) / 12;
+      sum += used;
+      for (const each of fixed) sum += each[m];
       if (option.insurance_share) sum += (option.insurance_share * value[m - (m % 12)]) / 12;
       if (option.upkeep) sum += (option.upkeep * (1 + (rise * (m + 1)) / 12)) / 12;
-      for (const [cost, first, life] of option.renewals) sum += cost * (renewals(first, life, (km * (m + 1)) / 12) - (m ? renewals(first, life, (km * m) / 12) : 0));
-      paid[m] = sum;
+      for (const [cost, first, life] of option.renewals) renewed += cost * (renewals(first, life, (km * (m + 1)) / 12) - (m ? renewals(first, life, (km * m) / 12) : 0));
+      paid[m] = sum + renewed + option.enjoyment;
     }
     return paid;
   }
@@ -115,27 +121,30 @@ const buildeconEngine = (() => {
   // Adds the expected bills of what fails by chance.
   function chances(total, data, option, km, series) {
     if (!km || !option.chance.length) return;
-    const months = data.months, reach = 2 ** Math.ceil(Math.log2((km * months) / 12)), step = reach / GRID;
+    const months = data.months, reach = 2 ** Math.ceil(Math.log2((km * months) / 12)), factors = series(data.factors);
     const bills = new Array(months).fill(0);
     for (const part of option.chance) {
       const paid = series(part.paid[String(reach)]);
-      let before = between(paid, step, 0);
+      let before = between(paid, reach, 0);
       for (let m = 1; m <= months; m += 1) {
-        const now = between(paid, step, (km * m) / 12);
+        const now = between(paid, reach, (km * m) / 12);
         bills[m - 1] += part.cost * (now - before);
         before = now;
       }
     }
     for (let m = 1, sum = 0; m <= months; m += 1) {
-      sum += bills[m - 1] * (1 + data.rate) ** (-m / 12);
+      sum += bills[m - 1] * factors[m];
       total[m] += sum;
     }
   }
 
-  function between(paid, step, at) {
+  function between(paid, reach, at) {
     if (!paid) return 0;
-    const k = Math.min(Math.floor(at / step), GRID - 1);
-    return paid[k] + ((paid[k + 1] - paid[k]) / step) * (at - k * step);
+    const step = reach / GRID, grid = (k) => (k === GRID ? reach : k * step);
+    let k = Math.min(Math.floor(at / step), GRID - 1);
+    while (grid(k) > at) k -= 1;
+    while (k < GRID - 1 && grid(k + 1) <= at) k += 1;
+    return ((paid[k + 1] - paid[k]) / (grid(k + 1) - grid(k))) * (at - grid(k)) + paid[k];
   }
 
   // Every option of a view, and what follows from them side by side.

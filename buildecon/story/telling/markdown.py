@@ -43,9 +43,10 @@ def escaped(text):
     str
         The same to a reader. [-]
     """
+    text = STARTS.sub(lambda found: f"{found.group(1)}{_start(found.group(2))}", READ.sub(r"\\\1", text.replace("\n", " ")))
     for sign, code in LINKS:
         text = text.replace(sign, code)
-    return STARTS.sub(lambda found: f"{found.group(1)}{_start(found.group(2))}", READ.sub(r"\\\1", text.replace("\n", " ")))
+    return text
 
 
 def _start(mark):

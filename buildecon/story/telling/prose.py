@@ -4,9 +4,9 @@ import re
 from dataclasses import dataclass
 
 from buildecon.project.faults import Fault, unknown_name
-from buildecon.story.telling.blocks import Heading, Points, Says
+from buildecon.story.telling.blocks import Heading, Points, Says, clean
 
-FILE = "story.md"
+FILE, LONGEST_LINE = "story.md", 20_000
 REFERENCE = re.compile(r"\{([^{}\n]*)\}")
 TYPED = "as typed:"  # before a figure that is not the build's own
 # A figure that looks like money: with a sign or code beside it, or with thousands set apart.
@@ -46,7 +46,7 @@ def prose(text, figures):
     Prose
         Blocks of plain text. [-]
     """
-    blocks = [_block([REFERENCE.sub(lambda found: _text(found.group(1), figures), line) for line in part]) for part in _parts(text)]
+    blocks = [_block([REFERENCE.sub(lambda found: _text(found.group(1), figures), line) for line in part]) for part in _parts("\n".join(clean(line, LONGEST_LINE) for line in text.splitlines()))]
     first = next((k for k, block in enumerate(blocks) if isinstance(block, Heading)), len(blocks))
     return Prose(tuple(blocks[:first]), tuple(blocks[first:]))
 

@@ -8,6 +8,7 @@ from functools import cached_property
 from pathlib import Path
 
 from buildecon.decision.honesty import all_traps
+from buildecon.ledger.ladder import ladder
 from buildecon.project.faults import Fault, ProjectFaults
 from buildecon.project.for_readers import for_readers
 from buildecon.project.in_place import put
@@ -54,7 +55,7 @@ class WriteUp:
     @cached_property
     def faults(self):
         """What keeps it from being published."""
-        silent = undisclosed(self.owner, self.told.totals)
+        silent = undisclosed(self.owner, ladder(self.owner))
         gifts = (Fault("lines.csv", line.row, "funding", f"must be disclosed when it is {line.funding!r}, and {line.supplier or 'its supplier'!r} is not. {DISCLOSE}") for line in silent)
         return (*gifts, *prose_faults(self.project.story, self.figures, self.project.currency))
 
@@ -104,7 +105,8 @@ class WriteUp:
 
     def book(self, prices=False):
         """The buyer's build book as a page. Html."""
-        return web_page(build_book(self.told, self.given, prices), {}, None, self.dated)
+        dated = self.dated if prices else f"As of {self.told.as_of:{DAY}}; version {self.version}."
+        return web_page(build_book(self.told, self.given, prices), {}, None, dated)
 
     def spoken(self, seconds):
         """Words to be read aloud in about that time."""

@@ -208,13 +208,13 @@
   }
 
   function placing(chart, shown) {
-    const width = Math.max(chart.clientWidth, 260), narrow = width < 520, high = narrow ? 320 : 380, right = narrow ? 112 : 216, horizon = shown.data.months / 12, rate = shown.money.rate;
+    const width = Math.max(chart.clientWidth, 260), narrow = width < 520, slim = width < 640, high = narrow ? 320 : 380, right = slim ? 112 : 216, horizon = shown.data.months / 12, rate = shown.money.rate;
     let most = -Infinity, least = Infinity;
     for (const one of shown.found) for (let m = Math.min(24, shown.data.months); m <= shown.data.months; m += 1) { most = Math.max(most, one.perMonth[m] * rate); least = Math.min(least, one.perMonth[m] * rate); }
     const head = 1.04 * most, foot = Math.min(0, least), step = 10 ** Math.floor(Math.log10(Math.max(head - foot, 1e-9))) / 4;
     const top = Math.ceil(head / step) * step, bottom = Math.floor(foot / step) * step;
     const x = (years) => LEFT + (years / horizon) * (width - LEFT - right), y = (money) => ABOVE + ((top - money) / (top - bottom || 1)) * high;
-    return { width, narrow, high, right, horizon, top, bottom, x, y, foot: ABOVE + high };
+    return { width, narrow, slim, high, right, horizon, top, bottom, x, y, foot: ABOVE + high };
   }
 
   function roundStep(least) {
@@ -253,7 +253,7 @@
       pieces.push(text(`figure ${kind(k)}${late ? " late" : ""}`, at + (late ? -9 : 9), y, [number(values[k]) + (values[k] > p.top ? " (above)" : "")]));
     });
     const named = options.map((_, k) => k).filter((k) => found[k].perMonth.some((each) => each * money.rate >= p.bottom && each * money.rate <= p.top));
-    const names = named.map((k) => (p.narrow ? options[k].narrow : options[k].wide));
+    const names = named.map((k) => (p.slim ? options[k].narrow : options[k].wide));
     const ends = named.map((k) => p.y(Math.min(Math.max(found[k].perMonth[shown.data.months] * money.rate, p.bottom), p.top)));
     spread(ends, names.map((lines) => LINE * lines.length + 4), p).forEach((y, j) => {
       pieces.push(text(`end ${kind(named[j])}`, p.x(p.horizon) + 10, y - (LINE * (names[j].length - 1)) / 2, names[j]));

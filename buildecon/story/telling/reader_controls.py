@@ -11,8 +11,6 @@ from buildecon.story.words import amount, number
 STOPS = 90  # about so many along a slider
 LEAST_DISTANCE = 10_000  # km or mi; how far the slider goes at least
 ROUND = (1, 2, 5, 10)
-DIRECTIONS = dict.fromkeys((*range(0x202A, 0x202F), *range(0x2066, 0x206A)))  # marks that would turn the rest of a sentence around
-LONGEST = {"name": 80, "unit": 20, "because": 300}  # letters
 
 
 @dataclass(frozen=True)
@@ -83,25 +81,6 @@ def comparison_at(project, totals, settings):
     energy = {name: repriced(one, settings.prices[name]) if name in settings.prices else one for name, one in project.file.energy.items()}
     tables = {"own_hours": at_rate(project.file.own_hours, settings.hours_rate), "energy": energy}
     return compare(project.model_copy(update={"file": project.file.model_copy(update=tables)}), totals, asked, settings.view)
-
-
-def plainly_named(project):
-    """The project with names that a page can hold: no marks that turn the direction of what follows, and no longer than a name is.
-
-    Parameters
-    ----------
-    project : Project
-        The files. [-]
-
-    Returns
-    -------
-    Project
-        The same otherwise. [-]
-    """
-    file = project.file
-    options = tuple(_plainly(one).model_copy(update={"from_today": one.from_today and _plainly(one.from_today)}) for one in file.options)
-    tables = {"build": _plainly(file.build), "options": options, "must_haves": tuple(map(_plainly, file.must_haves))}
-    return project.model_copy(update={"file": file.model_copy(update=tables)})
 
 
 def given(totals):
@@ -207,12 +186,6 @@ def round_step(least):
     while 10.0 ** (power + 1) <= least:
         power += 1
     return next(round(times * 10.0**power, max(-power, 0)) for times in ROUND if times * 10.0**power >= least * (1 - 1e-12))
-
-
-def _plainly(record):
-    """A record whose texts of `LONGEST` are cut to length."""
-    texts = {name: " ".join(getattr(record, name).translate(DIRECTIONS).split()) for name in LONGEST if hasattr(record, name)}
-    return record.model_copy(update={name: text if len(text) <= LONGEST[name] else f"{text[: LONGEST[name] - 4]} ..." for name, text in texts.items()})
 
 
 def _stops(low, high, step, written):

@@ -14,11 +14,13 @@ from buildecon.quantities.estimate import sure
 from buildecon.quantities.timevalue import annuity_factor, discount_factor, loan_balance, rate_per_period
 from buildecon.quantities.units import KM_PER, kilometres
 from buildecon.story.tables import role, wrapped
-from buildecon.story.telling.reader_controls import at_rate, controls, given, plainly_named
+from buildecon.story.telling.reader_controls import at_rate, controls, given
+from buildecon.story.telling.reader_names import plainly_named
 from buildecon.story.words import called
 
 BY_DISTANCE = ("years and distance", "distance")  # kinds of value path that a reader's distance moves
 WEAR_DISTANCE = 10_000  # km or mi: `distance_rate` is told for it
+BUILDING = ("build", "second car while building")
 NOTHING = dict.fromkeys(("energy", "energy_growth", "upkeep", "insurance_share", "renewal_cost"), 0.0)
 
 
@@ -98,7 +100,7 @@ def _view(project, totals, view, turned, series):
         words = {"name": option.name, "called": called(option.name), "wide": wrapped(option.name, 28), "narrow": wrapped(option.name, 14), "kind": option.kind, "role": role(shown, k), "fails": failed}
         sums = {"money_in": money[k], "again": again[k], "waiting": counted_on(option, totals), "put_off": 0.0}
         lives = {"km": _finite(life.km[k]), "again_km": _finite(life.again_km[k]), "scrap": float(life.scrap_value[k]), "kit": _kit(option)}
-        found.append(words | sums | _running(shown, k, series) | {"energy": _energy(option, turned), "value": _value(option, question, shown.years, series), "life": lives, "chance": _chance(option, project, turned, series)})
+        found.append(words | sums | _running(shown, k, series) | {"energy": _energy(option, turned, series), "value": _value(option, question, shown.years, series), "life": lives, "chance": _chance(option, project, turned, series)})
         found[-1] |= {"selling": float(question.selling_share(option)), "kits": series.place(ends_by([option], question, np.zeros((1, len(shown.years))), shown.years)[0])}
     left = [f"{option.name}, {option.from_today.because.rstrip('.')}" for option in shown.left_out]
     return {"build": shown.build, "options": found, "left_out": left}
@@ -133,27 +135,26 @@ def _running(shown, k, series):
     """What an option costs from month to month, with what depends on the distance as what it is made of."""
     terms, months = shown.terms, len(shown.years) - 1
     inflation = float(shown.project.file.use.inflation_rate)
-    bare = replace(terms, yearly={}, **NOTHING)
-    fixed = {"fixed": bare, "fixed_again": replace(bare, build_cost=0.0, downtime=0.0)}
-    paid = {name: sum(running_costs(each, months, inflation).values(), np.zeros((len(shown.options), months)))[k] for name, each in fixed.items()}
+    paid = running_costs(replace(terms, yearly={}, **NOTHING), months, inflation)
     later, loan = float(terms.build_cost[k]), float(terms.loan[k])
     owed = loan_balance(loan, terms.loan_rate[k] / 12, terms.loan_months[k], np.arange(months + 1)) * discount_factor(inflation, shown.years) if loan else 0.0 * shown.years
     renewals = [list(map(float, each)) for each in zip(*(np.atleast_1d(np.asarray(a)[k]) for a in (terms.renewal_cost, terms.first_km, terms.life_km)), strict=True)] if np.ndim(terms.renewal_cost) else []
     return {
         "put_off": later, "loan": loan, "at_once": later if terms.build_months[k] == 0 else 0.0,
         "a_month": float(sum(amount[k] / 12 for amount in terms.yearly.values())),
-        **{name: series.place(costs) for name, costs in paid.items()},
+        "fixed": [series.place(paid[cause][k]) for cause in ("loan payments", *BUILDING) if cause in paid and np.any(paid[cause][k])],
+        "fixed_again": [series.place(paid["loan payments"][k])] if loan else [],
+        "enjoyment": float(paid["enjoyment"][k, 0]) if "enjoyment" in paid else 0.0,
         "owed": series.place(owed),
         **{name: float(getattr(terms, name)[k]) for name in ("upkeep", "upkeep_by_year", "upkeep_by_km", "insurance_share")},
         "renewals": [each for each in renewals if each[0] and each[1] < NEVER_KM],
     }  # fmt: skip
 
 
-def _energy(option, turned):
-    """By source: hundredfold amount bought for a km, and the sum of the shares."""
-    names = [one["name"] for one in turned["energy"]]
-    whole = sum(part.distance_share.figure for part in option.energy)
-    return [[names.index(part.source), float(100 * energy_cost_per_km(part, 1.0)), float(whole)] for part in option.energy]
+def _energy(option, turned, series):
+    """By part of its energy: the source, what a km costs at each stop of its price, and the sum of the shares."""
+    sources, whole = {one["name"]: (k, one["prices"]) for k, one in enumerate(turned["energy"])}, sum(part.distance_share.figure for part in option.energy)
+    return [[sources[part.source][0], series.place([energy_cost_per_km(part, price) for price in sources[part.source][1]]), float(whole)] for part in option.energy]
 
 
 def _value(option, question, years, series):

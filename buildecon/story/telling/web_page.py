@@ -35,7 +35,7 @@ def web_page(blocks, pictures, live, dated):
         Html. [-]
     """
     title = next(block.text for block in blocks if isinstance(block, Heading))
-    said = [_said(block, pictures, live) for block in blocks]
+    said = [block_html(block, pictures, live) for block in blocks]
     said.insert(1, f'<p class="dated">{escape(dated)}</p>')
     style = f"{colours()}\n{(Path(__file__).parent / 'web_page.css').read_text(encoding='utf-8')}\n{live.css if live else ''}"
     script = f"<script>\n{live.js}\n</script>" if live else ""
@@ -58,7 +58,23 @@ def colours():
     return f":root{{{light}}}\n@media screen and (prefers-color-scheme: dark){{:root{{{dark}}}}}"
 
 
-def _said(block, pictures, live):
+def block_html(block, pictures, live=None):
+    """One block as html.
+
+    Parameters
+    ----------
+    block : block
+        Of a write-up. [-]
+    pictures : dict of str to (str, dict of str to str)
+        As of `web_page`; one in a single shape is shown as it is. [-]
+    live : ReaderSection, optional
+        The part that moves. [-]
+
+    Returns
+    -------
+    str
+        Html; empty for what is not there. [-]
+    """
     if live and getattr(block, "still", False):
         return ""
     if isinstance(block, Heading):
@@ -78,6 +94,8 @@ def _said(block, pictures, live):
 
 def _picture(words, shapes):
     """As images: nothing in them can run, and their names cannot meet those of the page. Wide on a desk, square on a phone, each light and dark."""
+    if len(shapes) == 1:
+        return f'<figure><img alt="{escape(words)}" width="720" src="{_data(*shapes.values())}"></figure>'
     sources = "".join(
         f'<source media="{media}" srcset="{_data(_dark(shapes[shape]) if dark else shapes[shape])}">'
         for media, shape, dark in (

@@ -64,6 +64,7 @@ def test_a_loan_and_a_paid_piece_are_disclosed_too(kind, told, mark):
 def test_every_line_that_was_not_the_owner_s_own_has_its_mark():
     swapped = line("wheels", paid=0, funding="swapped", street_price=money(80), supplier="a neighbour")
     project = changed(small([TENT, SPRINGS, swapped, line("a", paid=1, supplier="Hollow Peak")]), disclosures=(deal(),))
+    assert sponsored_marks(changed(project, disclosures=(deal(supplier="Dry Ferry"),)))["springs"] == "sold cheaper by Dry Ferry"
     assert sponsored_marks(project) == {"tent": "given by Hollow Peak", "springs": "sold cheaper", "wheels": "swapped"}
 
 
