@@ -12,6 +12,13 @@ BECAUSE = {
     "hidden damage": "damage nobody could see beforehand", "rework": "work that had to be done twice", "defective part": "parts that were faulty", "wrong part": "parts that were wrong",
     "bought twice": "things bought twice", "lost core": "deposits on old parts that never came back", "delay": "time, which costs money too", "tax or fee": "taxes and fees",
 }  # fmt: skip
+RUNGS = {
+    "parts_on_car": "the parts on the car, and nothing else", "with_outside_work": "the parts and the shops, and nothing else", "with_consumables": "parts, shops, fluids, freight and tax",
+    "with_waste": "all that went into the car, mistakes included", "with_tools": "all that went into the car, with mistakes and tools",
+    "project_cash": "all that was paid, before money that came back, and without the car itself", "project_cash_net": "all that was paid, less what came back, and without the car itself",
+    "with_own_hours": "everything in it, the car and my own hours as well", "at_street_price": "what you would pay for all of it, because nobody gives you parts",
+    "at_list_price": "what all of it costs at the prices in the list", "replacement_today": "what it would cost to do it all again today",
+}  # fmt: skip
 NATURE = {"owned": "what the car was worth when I began", "bought": "what I paid for the car itself"}
 
 
@@ -65,7 +72,8 @@ def _total(told):
         return f"Nothing is spent yet. The plan says {_money(told, planned)}." if planned else "Nothing is spent yet, and no plan is written."
     stage = "" if build.stage == "finished" else " so far"
     if quoted.id != "stands_in_at":
-        return f"The number I quote is {_money(told, quoted.amount)}{stage}. That is {name_words(quoted.label, 12)}: it {name_words(quoted.includes, 20)}. With the car itself in it, it would be {_money(told, totals['stands_in_at'])}."
+        other = f" With everything in it, the car as well, it stands me in at {_money(told, totals['stands_in_at'])}." if round(totals["stands_in_at"]) != round(quoted.amount) else ""
+        return f"The number I quote is {_money(told, quoted.amount)}{stage}. That is {RUNGS[quoted.id]}.{other}"
     car = f", with {NATURE[build.base_car]}" if totals["stands_in_at"] > totals["project_cash_net"] else ""
     return f"It stands me in at {_money(told, quoted.amount)}{stage}. That is everything in it: all that was paid, less what came back{car}."
 
@@ -108,7 +116,8 @@ def _hours(told):
     if not hours:
         return ""
     if told.quoted.id == "with_own_hours":
-        return f"{first_up(round_words(hours))} hours of my own are counted in that."
+        counted = "are in that at nothing, because this is my hobby" if convention == "hobby" else "are counted in that"
+        return f"{first_up(round_words(hours))} hours of my own {counted}."
     how = "I do not put a price on them; this is my hobby." if convention == "hobby" else "Paid for, they would make it a good deal dearer."
     return f"Then there are {round_words(hours)} hours of my own. They are not in that number. {how}"
 
