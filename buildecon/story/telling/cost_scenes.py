@@ -77,11 +77,11 @@ def _total(told, found):
     facts += [(amount(left, currency), "still to come, not in it")] if left else []
     facts += [(hours.text, f"of my own, {'in it' if quoted.id == 'with_own_hours' else 'not in it'}")] if hours.value else []
     title = f"{amount(quoted.amount, currency)} {_so_far(told)}: {name}"
-    if not quoted.amount:
+    if not quoted.amount and found["planned"].value:
         title = f"{amount(found['planned'].value, currency)} planned, nothing spent yet: {name}"
     if not quoted.amount:
         facts = [fact for fact in facts if not fact[0].startswith("0 ")]
-    note = "By the plan as it is written." if not quoted.amount else f"This is {quoted.label}." if quoted.id != "stands_in_at" else "What it stands me in at: all that was paid, less what came back, and the car itself."
+    note = ("By the plan as it is written." if found["planned"].value else "Nothing is spent and nothing planned yet.") if not quoted.amount else f"This is {quoted.label}." if quoted.id != "stands_in_at" else "What it stands me in at: all that was paid, less what came back, and the car itself."
     return Scene("total", title, note, tuple(f"{words}: {figure}" for figure, words in facts), lambda space: facts_picture(space, facts))
 
 

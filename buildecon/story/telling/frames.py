@@ -7,6 +7,7 @@ from buildecon.story.telling.choice_scenes import choice_scenes
 from buildecon.story.telling.cost_scenes import cost_scenes, hours_scene
 from buildecon.story.telling.drawing import GAP, LEAD, TYPE, Space, clean, svg, text_mark
 from buildecon.story.telling.scenes import short
+from buildecon.story.telling.sponsors import sponsors_line
 from buildecon.story.telling.type_widths import ASCENT, DESCENT, text_width, wrapped
 from buildecon.story.telling.worth_scene import worth_scene
 from buildecon.story.theme import LIGHT
@@ -56,45 +57,6 @@ def frames(told):
     scenes = [*cost_scenes(told), *filter(None, [worth_scene(told)]), *choice_scenes(told)]
     scenes += [scene for scene in [hours_scene(told)] if scene and len(scenes) < MOST]
     return tuple(_frame(scene, told) for scene in scenes)
-
-
-def sponsors_line(told):
-    """Who stands behind the figures with parts that were given or cheap.
-
-    Parameters
-    ----------
-    told : Told
-        Its models. [-]
-
-    Returns
-    -------
-    str
-        One sentence for a frame; empty where nobody does. [-]
-    """
-    names = sponsors(told)
-    if not names:
-        has = any(one.line.funding != "own" for one in told.totals.settled)
-        return "With parts given or discounted" if has else ""
-    said = [short(name, 650) for name in names[:2]]
-    more = f" and {len(names) - 2} more" if len(names) > 2 else ""
-    return f"With parts given or discounted by {(', ' if more else ' and ').join(said)}{more}"
-
-
-def sponsors(told):
-    """Suppliers who gave something or gave it for less, as disclosed and as the parts list has them.
-
-    Parameters
-    ----------
-    told : Told
-        Its models. [-]
-
-    Returns
-    -------
-    tuple of str
-        Each once, in the owner's order. [-]
-    """
-    named = [one.supplier for one in told.project.file.disclosures] + [one.line.supplier for one in told.totals.settled if one.line.funding != "own"]
-    return tuple(dict.fromkeys(name for name in map(clean, named) if name))
 
 
 def png_of(drawing):

@@ -2,8 +2,8 @@
 
 from buildecon.ledger.variance import waterfall
 from buildecon.story.doubt_words import input_words
-from buildecon.story.telling.frames import sponsors
 from buildecon.story.telling.number_words import CURRENCIES, date_words, money_words, name_words, number_words, round_words, span_words
+from buildecon.story.telling.sponsors import sponsors_sentence
 from buildecon.story.worth_words import OFTEN
 
 BECAUSE = {
@@ -11,6 +11,13 @@ BECAUSE = {
     "quantity": "needing more of something than I had counted", "omitted from plan": "things I had left out of the plan altogether", "scope added": "ideas I added on the way",
     "hidden damage": "damage nobody could see beforehand", "rework": "work that had to be done twice", "defective part": "parts that were faulty", "wrong part": "parts that were wrong",
     "bought twice": "things bought twice", "lost core": "deposits on old parts that never came back", "delay": "time, which costs money too", "tax or fee": "taxes and fees",
+}  # fmt: skip
+RUNGS = {
+    "parts_on_car": "the parts on the car, and nothing else", "with_outside_work": "the parts and the shops, and nothing else", "with_consumables": "parts, shops, fluids, freight and tax",
+    "with_waste": "all that went into the car, mistakes included", "with_tools": "all that went into the car, with mistakes and tools",
+    "project_cash": "all that was paid, before money that came back, and without the car itself", "project_cash_net": "all that was paid, less what came back, and without the car itself",
+    "with_own_hours": "everything in it, the car and my own hours as well", "at_street_price": "what you would pay for all of it, because nobody gives you parts",
+    "at_list_price": "what all of it costs at the prices in the list", "replacement_today": "what it would cost to do it all again today",
 }  # fmt: skip
 NATURE = {"owned": "what the car was worth when I began", "bought": "what I paid for the car itself"}
 
@@ -31,7 +38,7 @@ def opening_sentences(told):
     name, day = name_words(told.project.file.build.name, 10), date_words(told.as_of)
     return {
         "opening": f"This is {name}, and this is what it really costs, in round figures, on {day}.",
-        "sponsors": _sponsors(told),
+        "sponsors": sponsors_sentence(told),
     }
 
 
@@ -54,33 +61,6 @@ def cost_sentences(told):
     }  # fmt: skip
 
 
-def _sponsors(told):
-    names = [name_words(name, 5) for name in sponsors(told)]
-    if not names:
-        given = any(one.line.funding != "own" for one in told.totals.settled)
-        return "Before anything else: some of the parts were given to me, or were cheaper for me than for you." if given else ""
-    others = len(names) - 3
-    who = listed(names[:3] if others <= 0 else [*names[:3], f"{number_words(others)} more"])
-    promised = ", and I promised something for it" if any(one.in_return for one in told.project.file.disclosures) else ""
-    return f"Before anything else: some parts were given to me, or made cheaper, by {who}{promised}."
-
-
-def listed(names):
-    """Names one after the other.
-
-    Parameters
-    ----------
-    names : sequence of str
-        At least one. [-]
-
-    Returns
-    -------
-    str
-        As `a, b and c`. [-]
-    """
-    return " and ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
-
-
 def _money(told, value, figures=2):
     return money_words(float(value), told.currency, figures)
 
@@ -92,7 +72,8 @@ def _total(told):
         return f"Nothing is spent yet. The plan says {_money(told, planned)}." if planned else "Nothing is spent yet, and no plan is written."
     stage = "" if build.stage == "finished" else " so far"
     if quoted.id != "stands_in_at":
-        return f"The number I quote is {_money(told, quoted.amount)}{stage}. That is {name_words(quoted.label, 12)}: it {name_words(quoted.includes, 20)}. With the car itself in it, it would be {_money(told, totals['stands_in_at'])}."
+        other = f" With everything in it, the car as well, it stands me in at {_money(told, totals['stands_in_at'])}." if round(totals["stands_in_at"]) != round(quoted.amount) else ""
+        return f"The number I quote is {_money(told, quoted.amount)}{stage}. That is {RUNGS[quoted.id]}.{other}"
     car = f", with {NATURE[build.base_car]}" if totals["stands_in_at"] > totals["project_cash_net"] else ""
     return f"It stands me in at {_money(told, quoted.amount)}{stage}. That is everything in it: all that was paid, less what came back{car}."
 
@@ -135,7 +116,8 @@ def _hours(told):
     if not hours:
         return ""
     if told.quoted.id == "with_own_hours":
-        return f"{first_up(round_words(hours))} hours of my own are counted in that."
+        counted = "are in that at nothing, because this is my hobby" if convention == "hobby" else "are counted in that"
+        return f"{first_up(round_words(hours))} hours of my own {counted}."
     how = "I do not put a price on them; this is my hobby." if convention == "hobby" else "Paid for, they would make it a good deal dearer."
     return f"Then there are {round_words(hours)} hours of my own. They are not in that number. {how}"
 

@@ -11,7 +11,7 @@ from demos import changed, demo, line, money, small
 from buildecon.project.records import Disclosure
 from buildecon.project.rows import Hours
 from buildecon.story.telling.drawing import TYPE
-from buildecon.story.telling.frames import SHAPES, frames, png_of, sponsors, sponsors_line
+from buildecon.story.telling.frames import SHAPES, frames, png_of
 from buildecon.story.telling.told import Told
 from buildecon.story.telling.type_widths import text_width
 from buildecon.story.theme import LIGHT
@@ -193,13 +193,6 @@ def test_who_gave_parts_stands_on_every_frame_with_money():
         for shape in SHAPES:
             assert (said in " ".join(line for line, _, _ in texts(frame.svg[shape]))) == (frame.id != "hours"), (frame.id, shape)
     assert not any("given" in line for frame in drawn("van") for line, _, _ in texts(frame.svg["wide"]) if frame.id != "plan")
-
-
-def test_a_part_given_without_a_disclosure_is_told_all_the_same():
-    gift = line("p1", paid=0, funding="given", street_price=money(300), supplier="Tin Shed")
-    assert sponsors(Told(small([gift]))) == ("Tin Shed",)
-    assert sponsors_line(Told(small([gift.model_copy(update={"supplier": ""})]))) == "With parts given or discounted"
-    assert sponsors_line(Told(small([line("p1", paid=1)]))) == ""
 
 
 def test_frames_come_in_the_order_of_telling_and_what_does_not_exist_is_not_drawn():

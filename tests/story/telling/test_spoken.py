@@ -6,8 +6,8 @@ import unicodedata
 import pytest
 from demos import changed, demo, line, money, small
 
-from buildecon.project.records import Disclosure
-from buildecon.story.telling.said import listed
+from buildecon.project.records import RUNG_IDS, Disclosure
+from buildecon.story.telling.said import RUNGS
 from buildecon.story.telling.spoken import RANKED, script, sentences
 from buildecon.story.telling.told import Told
 
@@ -94,8 +94,16 @@ def test_what_a_project_does_not_have_is_not_said():
     assert "upside down" not in script(told("to the good"), 180) and "to the good" in script(told("to the good"), 180)
     assert "my own guess" in script(told("no guess either"), 180)
     assert "X A F" in script(told("other money"), 90)
-    assert "The number I quote is about twenty-three thousand euros. That is gross project cash" in script(told("other rung"), 90)
+    assert "The number I quote is about twenty-three thousand euros. That is all that was paid, before money that came back, and without the car itself." in script(told("other rung"), 90)
     assert "Nothing is spent yet. The plan says seven hundred pounds." in script(told("planned"), 90)
+
+
+@pytest.mark.parametrize("rung", RUNG_IDS)
+def test_every_rung_that_can_be_quoted_is_named(rung):
+    van = demo("van")
+    text = script(Told(changed(van, build=van.file.build.model_copy(update={"quoted_rung": rung}))), 90)
+    assert 200 <= len(text.split()) <= 235
+    assert f"That is {RUNGS[rung]}." in text if rung != "stands_in_at" else "That is everything in it:" in text
 
 
 def test_a_sentence_that_rests_on_another_never_stands_without_it():
@@ -124,7 +132,6 @@ def test_sentences_can_be_taken_one_by_one():
     assert list(found)[:2] == ["opening", "total"] and list(found)[-1] == "close"
     assert found["chance"] == "And the chance that building was the cheaper way? About one in fifty."
     assert all(words[0].isupper() and words[-1] in ".?" for words in found.values())
-    assert listed(["a"]) == "a" and listed(["a", "b", "c"]) == "a, b and c"
 
 
 def test_too_little_time_is_refused():
