@@ -12,8 +12,8 @@ from buildecon.project.wear import Renewal, Wear
 from buildecon.quantities.units import KM_PER
 from buildecon.story.page import heading
 from buildecon.story.tables import break_even_frames, break_even_table, joy_table
-from buildecon.story.telling.reader_controls import Settings, as_published, comparison_at
-from buildecon.story.telling.reader_tables import captions, every_option_table, every_year_table, left_out_sentences
+from buildecon.story.telling.reader.controls import Settings, as_published, comparison_at
+from buildecon.story.telling.reader.tables import captions, every_option_table, every_year_table, left_out_sentences
 from buildecon.story.words import amount, answer, joy_sentence
 
 AS_SHIPPED = {"unit": None, "rate": "", "code": ""}

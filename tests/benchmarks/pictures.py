@@ -17,7 +17,7 @@ from playwright.sync_api import sync_playwright
 
 from buildecon.project import read_project
 from buildecon.story.page import PAGES
-from buildecon.story.telling.frames import png_of
+from buildecon.story.telling.drawn.frames import png_of
 from buildecon.story.telling.publishing import WriteUp
 
 ROOT = Path(__file__).parents[2]

@@ -8,7 +8,7 @@ from page_speed import CHROMIUM, FLAGS, ROOT
 from playwright.sync_api import sync_playwright
 
 from buildecon.project import read_project
-from buildecon.story.telling.reader_page import reader_page
+from buildecon.story.telling.reader.page import reader_page
 
 # From the frame in which a slider has moved to the page redrawn and laid out; the wait for that frame is the screen's, not the page's.
 MOVE = """() => new Promise(done => {

@@ -10,9 +10,9 @@ from demos import demo
 from readers import anywhere, at_start, evil, hard, page_says, python_at
 
 from buildecon.ledger.ladder import ladder
-from buildecon.story.telling.reader_data import reader_data
-from buildecon.story.telling.reader_names import plainly_named
-from buildecon.story.telling.reader_page import reader_page
+from buildecon.story.telling.reader.data import reader_data
+from buildecon.story.telling.reader.names import plainly_named
+from buildecon.story.telling.reader.page import reader_page
 from buildecon.story.words import number, years_text
 
 CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)

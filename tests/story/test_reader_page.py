@@ -9,10 +9,10 @@ from readers import at_start, evil, hard, page_says
 
 from buildecon.decision.compare import FROM_TODAY, WHOLE_STORY, as_written, compare
 from buildecon.ledger.ladder import ladder
-from buildecon.story.telling.reader_controls import Settings, as_published, at_rate, comparison_at, controls, given, round_step
-from buildecon.story.telling.reader_data import reader_data
-from buildecon.story.telling.reader_names import plainly_named
-from buildecon.story.telling.reader_page import json_text, reader_page, reader_section
+from buildecon.story.telling.reader.controls import Settings, as_published, at_rate, comparison_at, controls, given, round_step
+from buildecon.story.telling.reader.data import reader_data
+from buildecon.story.telling.reader.names import plainly_named
+from buildecon.story.telling.reader.page import json_text, reader_page, reader_section
 
 
 class Tags(HTMLParser):

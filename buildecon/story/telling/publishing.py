@@ -14,16 +14,16 @@ from buildecon.project.for_readers import for_readers
 from buildecon.project.in_place import put
 from buildecon.project.write import write_project
 from buildecon.story.spreadsheet import cost_sheet
+from buildecon.story.telling.aloud.spoken import script
 from buildecon.story.telling.article import DAY, Given, article
 from buildecon.story.telling.build_book import build_book
 from buildecon.story.telling.disclosure import disclosure_sentences, sponsored_marks, undisclosed
+from buildecon.story.telling.drawn.frames import frames, png_of
 from buildecon.story.telling.figures import figures
-from buildecon.story.telling.frames import frames, png_of
 from buildecon.story.telling.markdown import markdown
 from buildecon.story.telling.parts_list import parts_rows
 from buildecon.story.telling.prose import prose, prose_faults
-from buildecon.story.telling.reader_page import reader_section
-from buildecon.story.telling.spoken import script
+from buildecon.story.telling.reader.page import reader_section
 from buildecon.story.telling.told import Told
 from buildecon.story.telling.versions import change_sentences, changes, correction_rows, next_version, published_anew
 from buildecon.story.telling.web_page import web_page

@@ -1,8 +1,8 @@
 """Who stands behind the figures with parts given, cheaper, lent or paid for: in one line for a frame, in a sentence to be said."""
 
-from buildecon.story.telling.drawing import clean
-from buildecon.story.telling.number_words import name_words, number_words
-from buildecon.story.telling.type_widths import shortened
+from buildecon.story.telling.aloud.number_words import name_words, number_words
+from buildecon.story.telling.blocks import clean
+from buildecon.story.telling.drawn.type_widths import shortened
 
 GAVE = "given or discounted by"
 SHOWN = {"on loan": "lent by", "swapped": "swapped with", "paid": "paid for by"}  # every other kind is given or discounted

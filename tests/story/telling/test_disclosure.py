@@ -24,7 +24,7 @@ SPRINGS = line("springs", paid=300, funding="discounted", street_price=money(400
 
 def test_the_pickup_s_sponsors_by_hand():
     told = sentences(demo("pickup"))
-    assert told[0].startswith("Dry Ferry Suspension sold cheaper: 25 % off the suspension kit: 1,860 instead of 2,480. In return: Two videos. ")
+    assert told[0].startswith("Dry Ferry Suspension gave: 25 % off the suspension kit: 1,860 instead of 2,480. In return: Two videos. ")
     assert told[0].endswith("Paid: 1,860 USD; a reader would pay 2,180 USD.")  # 791.13 + 615.32 + 773.55
     assert told[1].endswith("In return: One video. Paid: 0 USD; a reader would pay 1,690 USD.")
     assert told[2] == "In all: 1,860 USD paid for what a reader gets for 3,870 USD, 2,010 USD less."

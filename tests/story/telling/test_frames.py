@@ -10,10 +10,10 @@ from demos import changed, demo, line, money, small
 
 from buildecon.project.records import Disclosure
 from buildecon.project.rows import Hours
-from buildecon.story.telling.drawing import TYPE
-from buildecon.story.telling.frames import SHAPES, frames, png_of
+from buildecon.story.telling.drawn.drawing import TYPE
+from buildecon.story.telling.drawn.frames import SHAPES, frames, png_of
+from buildecon.story.telling.drawn.type_widths import text_width
 from buildecon.story.telling.told import Told
-from buildecon.story.telling.type_widths import text_width
 from buildecon.story.theme import LIGHT
 
 SVG = "{http://www.w3.org/2000/svg}"

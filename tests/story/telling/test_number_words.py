@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from buildecon.story.telling.number_words import (
+from buildecon.story.telling.aloud.number_words import (
     date_words,
     money_words,
     name_words,

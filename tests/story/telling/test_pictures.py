@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from buildecon.story.telling.bars import Bar, bars_picture, folded, listed_picture, rows_that_fit
-from buildecon.story.telling.curves import Curve, curves_picture, curves_that_fit, pushed_apart
-from buildecon.story.telling.drawing import Space
-from buildecon.story.telling.pictures import Valued, chance_picture, facts_picture, worth_picture
+from buildecon.story.telling.drawn.bars import Bar, bars_picture, folded, listed_picture, rows_that_fit
+from buildecon.story.telling.drawn.curves import Curve, curves_picture, curves_that_fit, pushed_apart
+from buildecon.story.telling.drawn.drawing import Space
+from buildecon.story.telling.drawn.pictures import Valued, chance_picture, facts_picture, worth_picture
 
 SQUARE, WIDE = Space(54, 300, 972, 600), Space(96, 300, 1728, 600)
 

@@ -7,8 +7,8 @@ import pytest
 from demos import changed, demo, line, money, small
 
 from buildecon.project.records import RUNG_IDS, Disclosure
-from buildecon.story.telling.said import RUNGS
-from buildecon.story.telling.spoken import RANKED, script, sentences
+from buildecon.story.telling.aloud.said import RUNGS
+from buildecon.story.telling.aloud.spoken import RANKED, script, sentences
 from buildecon.story.telling.told import Told
 
 LONG = "\u202e<script>alert(1)</script> & 100 % of a very long name that goes on and on " * 5

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from reference.printed import rows
 
-from buildecon.story.telling.type_widths import shortened, text_width, wrapped
+from buildecon.story.telling.drawn.type_widths import shortened, text_width, wrapped
 
 
 @pytest.mark.parametrize("bold, column", [(False, "helvetica"), (True, "helvetica_bold")])

@@ -3,13 +3,14 @@
 import re
 from dataclasses import dataclass
 
-from buildecon.story.telling.choice_scenes import choice_scenes
-from buildecon.story.telling.cost_scenes import cost_scenes, hours_scene
-from buildecon.story.telling.drawing import GAP, LEAD, TYPE, Space, clean, svg, text_mark
-from buildecon.story.telling.scenes import short
+from buildecon.story.telling.blocks import clean
+from buildecon.story.telling.drawn.choice_scenes import choice_scenes
+from buildecon.story.telling.drawn.cost_scenes import cost_scenes, hours_scene
+from buildecon.story.telling.drawn.drawing import GAP, LEAD, TYPE, Space, svg, text_mark
+from buildecon.story.telling.drawn.scenes import short
+from buildecon.story.telling.drawn.type_widths import ASCENT, DESCENT, text_width, wrapped
+from buildecon.story.telling.drawn.worth_scene import worth_scene
 from buildecon.story.telling.sponsors import sponsors_line
-from buildecon.story.telling.type_widths import ASCENT, DESCENT, text_width, wrapped
-from buildecon.story.telling.worth_scene import worth_scene
 from buildecon.story.theme import LIGHT
 
 SHAPES = {"wide": (1920, 1080), "tall": (1080, 1920), "square": (1080, 1080)}

@@ -3,7 +3,7 @@
 from html import escape
 
 from buildecon.story.tables import LINE, PLOT_HEIGHT, break_even_frames, role
-from buildecon.story.telling.reader_controls import round_step
+from buildecon.story.telling.reader.controls import round_step
 from buildecon.story.words import number
 
 WIDTH, LEFT, RIGHT, ABOVE, BELOW = 800, 56, 216, 12, 44  # of the drawing and around the plot [pixel]

@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass
 
-from buildecon.story.telling.drawing import GAP, LARGE, LEAD, TYPE, WIDE, Space, box_mark, clean, line_mark, lines_mark, text_mark
-from buildecon.story.telling.type_widths import shortened, text_width
+from buildecon.story.telling.blocks import clean
+from buildecon.story.telling.drawn.drawing import GAP, LARGE, LEAD, TYPE, WIDE, Space, box_mark, line_mark, lines_mark, text_mark
+from buildecon.story.telling.drawn.type_widths import shortened, text_width
 
 
 @dataclass(frozen=True)

@@ -5,8 +5,8 @@ from math import isfinite
 from buildecon.decision.ways import SELL
 from buildecon.story.doubt_words import chance_words
 from buildecon.story.half_way_words import lead_of
-from buildecon.story.telling.number_words import money_words, name_words, years_words
-from buildecon.story.telling.said import first_up
+from buildecon.story.telling.aloud.number_words import money_words, name_words, years_words
+from buildecon.story.telling.aloud.said import first_up
 
 DISTANCE = {"km": "kilometre", "mi": "mile"}
 

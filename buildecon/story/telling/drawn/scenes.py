@@ -3,9 +3,9 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from buildecon.story.telling.bars import bars_picture, folded, rows_that_fit
-from buildecon.story.telling.drawing import clean
-from buildecon.story.telling.type_widths import shortened
+from buildecon.story.telling.blocks import clean
+from buildecon.story.telling.drawn.bars import bars_picture, folded, rows_that_fit
+from buildecon.story.telling.drawn.type_widths import shortened
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,7 @@
 """What the frame of value says and shows."""
 
-from buildecon.story.telling.pictures import Valued, worth_picture
-from buildecon.story.telling.scenes import Scene
+from buildecon.story.telling.drawn.pictures import Valued, worth_picture
+from buildecon.story.telling.drawn.scenes import Scene
 from buildecon.story.words import amount
 from buildecon.story.worth_words import gap_text, often_text, price_text, spread_text
 

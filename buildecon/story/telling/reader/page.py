@@ -9,11 +9,11 @@ from buildecon.decision.compare import FROM_TODAY, WHOLE_STORY
 from buildecon.ledger.ladder import ladder
 from buildecon.story.page import heading, table_html
 from buildecon.story.tables import break_even_table, joy_table
-from buildecon.story.telling.reader_chart import first_drawing
-from buildecon.story.telling.reader_controls import as_published, comparison_at
-from buildecon.story.telling.reader_data import reader_data
-from buildecon.story.telling.reader_names import plainly_named
-from buildecon.story.telling.reader_tables import captions, every_option_table, every_year_table, left_out_sentences, set_sentence
+from buildecon.story.telling.reader.chart import first_drawing
+from buildecon.story.telling.reader.controls import as_published, comparison_at
+from buildecon.story.telling.reader.data import reader_data
+from buildecon.story.telling.reader.names import plainly_named
+from buildecon.story.telling.reader.tables import captions, every_option_table, every_year_table, left_out_sentences, set_sentence
 from buildecon.story.theme import DARK, LIGHT
 from buildecon.story.words import answer, joy_sentence
 

@@ -10,10 +10,10 @@ from buildecon.decision.ways import SELL
 from buildecon.story.doubt_words import chance_words
 from buildecon.story.half_way_words import lead_of
 from buildecon.story.tables import break_even_frames
-from buildecon.story.telling.bars import Bar, bars_picture, rows_that_fit
-from buildecon.story.telling.curves import Curve, curves_picture, curves_that_fit
-from buildecon.story.telling.pictures import chance_picture
-from buildecon.story.telling.scenes import Scene, barred, short, words_of
+from buildecon.story.telling.drawn.bars import Bar, bars_picture, rows_that_fit
+from buildecon.story.telling.drawn.curves import Curve, curves_picture, curves_that_fit
+from buildecon.story.telling.drawn.pictures import chance_picture
+from buildecon.story.telling.drawn.scenes import Scene, barred, short, words_of
 from buildecon.story.words import amount, years_text
 
 JOY_YEARS = (1, 2, 3, 5, 6, 8, 10, 15, 20)

@@ -2,7 +2,7 @@
 
 from buildecon.ledger.variance import waterfall
 from buildecon.story.doubt_words import input_words
-from buildecon.story.telling.number_words import CURRENCIES, date_words, money_words, name_words, number_words, round_words, span_words
+from buildecon.story.telling.aloud.number_words import CURRENCIES, date_words, money_words, name_words, number_words, round_words, span_words
 from buildecon.story.telling.sponsors import sponsors_sentence
 from buildecon.story.worth_words import OFTEN
 

@@ -14,8 +14,8 @@ from buildecon.quantities.estimate import sure
 from buildecon.quantities.timevalue import annuity_factor, discount_factor, loan_balance, rate_per_period
 from buildecon.quantities.units import KM_PER, kilometres
 from buildecon.story.tables import role, wrapped
-from buildecon.story.telling.reader_controls import at_rate, controls, given
-from buildecon.story.telling.reader_names import plainly_named
+from buildecon.story.telling.reader.controls import at_rate, controls, given
+from buildecon.story.telling.reader.names import plainly_named
 from buildecon.story.words import called
 
 BY_DISTANCE = ("years and distance", "distance")  # kinds of value path that a reader's distance moves

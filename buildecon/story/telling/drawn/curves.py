@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass
 
-from buildecon.story.telling.drawing import GAP, LEAD, TYPE, WIDE, Space, clean, dot_mark, line_mark, text_mark
-from buildecon.story.telling.type_widths import DESCENT, shortened, text_width, wrapped
+from buildecon.story.telling.blocks import clean
+from buildecon.story.telling.drawn.drawing import GAP, LEAD, TYPE, WIDE, Space, dot_mark, line_mark, text_mark
+from buildecon.story.telling.drawn.type_widths import DESCENT, shortened, text_width, wrapped
 
 TIGHT, APART = 1.1, 20  # from line to line of one label, times the size, and between two labels [pixel]
 

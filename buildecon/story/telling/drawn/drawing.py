@@ -1,7 +1,5 @@
 """Marks of a drawing as SVG: text, bars, lines and dots, with the owner's words made safe."""
 
-import unicodedata
-from itertools import groupby
 from typing import NamedTuple
 from xml.sax.saxutils import escape
 
@@ -12,8 +10,6 @@ LARGE = 48  # type where there is room for it [pixel]
 LEAD = 1.2  # from line to line, times the size
 GAP = 20  # between a mark and its words [pixel]
 WIDE = 1400  # a space from this width on holds names beside their bars [pixel]
-LONGEST = 300  # characters of one name that are looked at; more never fit
-INVISIBLE = {"Cc", "Cf", "Cs", "Co", "Cn"}  # control, direction and joining marks, halves of pairs, private and unassigned
 
 
 class Space(NamedTuple):
@@ -33,27 +29,6 @@ class Space(NamedTuple):
     def bottom(self):
         """Lower edge. [pixel]"""
         return self.y + self.height
-
-
-def clean(text, most=LONGEST):
-    """The owner's words as one line that can stand in a drawing.
-
-    Parameters
-    ----------
-    text : str
-        Any. [-]
-    most : int, optional
-        Characters kept. [-]
-
-    Returns
-    -------
-    str
-        Control characters, direction marks and heaps of accents dropped, blanks single. [-]
-    """
-    line = unicodedata.normalize("NFC", " ".join(text[: 4 * most].split()))
-    seen = (char for char in line if unicodedata.category(char) not in INVISIBLE)
-    runs = ((is_accent, list(run)) for is_accent, run in groupby(seen, key=lambda char: unicodedata.combining(char) > 0))
-    return "".join("".join(run[:1] if is_accent else run) for is_accent, run in runs)[:most].strip()
 
 
 def text_mark(x, y, text, size=TYPE, role="ink", **style):

@@ -3,11 +3,11 @@
 from buildecon.ledger.hours import NOT_LOGGED, hours_by_system
 from buildecon.ledger.repricing import street_price
 from buildecon.ledger.variance import waterfall
-from buildecon.story.telling.bars import Bar, bars_picture, folded, listed_picture, rows_that_fit
-from buildecon.story.telling.drawing import clean
+from buildecon.story.telling.blocks import clean
+from buildecon.story.telling.drawn.bars import Bar, bars_picture, folded, listed_picture, rows_that_fit
+from buildecon.story.telling.drawn.pictures import facts_picture
+from buildecon.story.telling.drawn.scenes import Scene, barred, short, words_of
 from buildecon.story.telling.figures import figures
-from buildecon.story.telling.pictures import facts_picture
-from buildecon.story.telling.scenes import Scene, barred, short, words_of
 from buildecon.story.words import amount, number
 
 MOST_SYSTEMS, MOST_CAUSES = 8, 9  # rows, the rest or both totals among them

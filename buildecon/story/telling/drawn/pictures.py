@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
-from buildecon.story.telling.drawing import GAP, LARGE, LEAD, TYPE, WIDE, Space, box_mark, dot_mark, line_mark, lines_mark, text_mark
-from buildecon.story.telling.type_widths import DESCENT, shortened, text_width, wrapped
+from buildecon.story.telling.drawn.drawing import GAP, LARGE, LEAD, TYPE, WIDE, Space, box_mark, dot_mark, line_mark, lines_mark, text_mark
+from buildecon.story.telling.drawn.type_widths import DESCENT, shortened, text_width, wrapped
 
 
 def facts_picture(space, facts):
