@@ -33,6 +33,7 @@ SLIPS = (
 )
 TRIES = 3  # to read all files as they were between two saves
 STORY = "story.md"
+WHEN_EMPTY = {"build.toml": NO_TEXT, "lines.csv": NO_TEXT, STORY: "Delete it, or write in it."}
 LARGEST_FILE = 20_000_000  # bytes; ten thousand lines are about two million
 TABLES = {"lines": Line, "events": Event, "hours": Hours, "energy": Fill, "market": Evidence, "statements": Statement, "index": IndexRow, "published": Published, "corrections": Correction}
 EXACT = ("rate", "level", "filled", "in_battery", "correction")  # often written to three decimals, and never by the thousand
@@ -160,12 +161,13 @@ def read_text(path, encoding, faults):
     try:
         text = raw.decode("utf-8-sig" if encoding == "utf-8" else encoding)
     except UnicodeDecodeError as trouble:
-        line = raw[: trouble.start].count(b"\n") + 1
+        read, at = trouble.object, trouble.start  # without a mark of the byte order in front, which is no part of what was read
+        line = read[:at].count(b"\n") + 1
         cure = "Save it as UTF-8" + (", or declare its encoding under [files]." if path.suffix == ".csv" else ".")
-        return fault(f"must be {encoding} text, got byte 0x{raw[trouble.start]:02x}. {cure}", line)
+        return fault(f"must be {encoding} text, got byte 0x{read[at]:02x}. {cure}", line)
     if "\0" in text:
         return fault("must be text, got a NUL byte. Save it anew from the program it came from.", text[: text.index("\0")].count("\n") + 1)
-    return text if text.strip() else fault("must not be empty. " + (NO_TEXT if path.name in ("build.toml", "lines.csv") else "Delete it, or give it the header line of its columns."))
+    return text if text.strip() else fault(f"must not be empty. {WHEN_EMPTY.get(path.name, 'Delete it, or give it the header line of its columns.')}")
 
 
 def build_file(text, faults):

@@ -48,6 +48,7 @@ TEXTS = {
         "must be a number with '.' as its decimal sign, got '12,50'.",
     ),
     "no UTF-8": ({"lines": with_rows("a4,Engine,\u00d6l,part,20,,").encode("cp1252")}, "lines.csv line 5: must be utf-8 text, got byte 0xd6."),
+    "no UTF-8 behind a mark of the byte order": ({"lines": b"\xef\xbb\xbf" + with_rows("a4,Engine,\u00d6\nl,part,20,,").encode("cp1252")}, "lines.csv line 5: must be utf-8 text, got byte 0xd6."),
     "bytes at random": ({"lines": bytes(range(1, 256)) * 40}, "lines.csv line 2: must be utf-8 text, got byte 0x80."),
     "a NUL byte in a csv file": ({"lines": with_rows("a4,Engine,o\0il,part,20,,")}, "lines.csv line 5: must be text, got a NUL byte."),
     "a NUL byte in build.toml": ({"build": swapped(TOML, "A guess", "A\0guess")}, "build.toml line 27: must be text, got a NUL byte."),
@@ -150,6 +151,12 @@ def test_a_folder_that_is_not_there_is_refused(tmp_path, name):
 
 def test_a_file_in_place_of_the_folder_is_refused(tmp_path):
     refused(made(tmp_path / "car") / "lines.csv", "must be a project folder with build.toml and lines.csv in it.")
+
+
+def test_an_empty_story_wants_words_and_no_columns(tmp_path):
+    folder = made(tmp_path / "car")
+    (folder / "story.md").write_text("\n \n")
+    refused(folder, "story.md: must not be empty. Delete it, or write in it.")
 
 
 def test_a_folder_in_place_of_a_file_is_refused(tmp_path):

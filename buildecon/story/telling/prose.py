@@ -5,14 +5,12 @@ from dataclasses import dataclass
 
 from buildecon.project.faults import Fault, unknown_name
 from buildecon.story.telling.blocks import Heading, Points, Says, clean
+from buildecon.story.telling.marks import mark_in
+from buildecon.story.telling.typed_figures import near, typed_figures, value_of
 
 FILE, LONGEST_LINE = "story.md", 20_000
 REFERENCE = re.compile(r"\{([^{}\n]*)\}")
 TYPED = "as typed:"  # before a figure that is not the build's own
-# A figure that looks like money: with a sign or code beside it, or with thousands set apart.
-SIGNS = r"[$€£¥]"
-GROUPED = r"\d{1,3}(?:,\d{3})+(?:\.\d+)?"
-PLAIN = r"\d+(?:\.\d+)?"
 
 
 @dataclass(frozen=True)
@@ -52,7 +50,7 @@ def prose(text, figures):
 
 
 def prose_faults(text, figures, currency):
-    """What is wrong with the words: names that are none, and figures that were typed.
+    """What is wrong with the words: names that are none, figures that were typed, and marks that would be shown as they stand.
 
     Parameters
     ----------
@@ -74,25 +72,22 @@ def prose_faults(text, figures, currency):
             name = found.group(1).strip()
             if name not in figures and not name.startswith(TYPED):
                 faults.append(Fault(FILE, number, "", f"{{{name}}} {unknown_name(name, figures)}"))
-        for typed in _typed(REFERENCE.sub(" ", line), currency, figures):
-            faults.append(Fault(FILE, number, "", _cure(typed, figures)))
+        faults += (Fault(FILE, number, "", _cure(typed, figures)) for typed in typed_figures(REFERENCE.sub(" ", line), figures, currency))
+        if found := mark_in(line):
+            faults.append(Fault(FILE, number, "", f"must be paragraphs, lists and headings, got {found[0]}. {found[1]}"))
     return faults
 
 
-def _typed(line, currency, figures):
-    """Figures in a line that look like money, or are one of ours."""
-    code, ours = re.escape(currency), {round(abs(one.value)) for one in figures.values() if one.value is not None and abs(one.value) >= 100}
-    number = rf"(?:{GROUPED}|{PLAIN})"
-    shapes = rf"{SIGNS}\s?{number}|{number}\s?(?:{SIGNS}|{code}\b)|\b{code}\s?{number}|(?<![\w.,]){GROUPED}(?!\w)|(?<![\w.,])\d{{3,}}(?:\.\d+)?(?!\w)"
-    found = [one.group(0) for one in re.finditer(shapes, line)]
-    return [text for text in found if not re.fullmatch(PLAIN, text) or round(float(text)) in ours]
-
-
 def _cure(typed, figures):
-    value = float(re.sub(r"[^\d.]", "", typed).strip(".") or 0)
-    same = [f"{{{one.id}}}" for one in figures.values() if one.value is not None and abs(abs(one.value) - value) < 0.5 and value]
-    cure = f"Write {' or '.join(same[:3])}, so that it follows the files." if same else "Write the name of a figure, as {stands_in_at}"
-    return f"must hold no typed figure, got {typed.strip()!r}. {cure}" + ("" if same else f", or {{{TYPED} {typed.strip()}}} where it is not this build's own.")
+    same, alike = ([f"{{{one.id}}}" for one in near(value_of(typed), figures, within)][:3] for within in (0, 0.01))
+    typed_so = f"{{{TYPED} {typed}}} where it is not this build's own."
+    if same:
+        cure = f"Write {' or '.join(same)}, so that it follows the files."
+    elif alike:
+        cure = f"Write {' or '.join(alike)} if it is meant, so that it follows the files, or {typed_so}"
+    else:
+        cure = f"Write the name of a figure, as {{stands_in_at}}, or {typed_so}"
+    return f"must hold no typed figure, got {typed!r}. {cure}"
 
 
 def _text(name, figures):
