@@ -123,26 +123,15 @@ def _check(typed):
     from buildecon.decision.honesty import all_traps
     from buildecon.story.cost_words import trap_rows
     from buildecon.story.plain import check_text
-    from buildecon.story.telling.versions import change_rows, change_sentences
+    from buildecon.story.telling.looked_over import looked_over, looked_over_document, looked_over_sections
 
     whole, _ = _compared(typed, WHOLE_STORY)
     project, market = whole.project, _market(whole.project)
     found, doubts = all_traps(whole, market), _doubts(market)
     counts = {"lines": len(project.lines), "events": len(project.events)}
     told = {"format": "buildecon.check/1", "folder": project.folder} | counts | {"faults": [], "honesty": trap_rows(found), "market": [vars(flag) for flag in doubts]}
-    changed = _changed(project)
-    return _json(told | {"published": change_rows(changed)}) if typed.json else check_text(project, found, doubts, change_sentences(changed))
-
-
-def _changed(project):
-    """Published figures that are others now; where nothing was published no model is asked."""
-    if not project.published:
-        return ()
-    from buildecon.story.telling.figures import figures
-    from buildecon.story.telling.told import Told
-    from buildecon.story.telling.versions import changes
-
-    return changes(project.published, figures(Told(project)), project.corrections)
+    over = looked_over(project)
+    return _json(told | looked_over_document(over)) if typed.json else check_text(project, found, doubts, looked_over_sections(over))
 
 
 def _market(project):

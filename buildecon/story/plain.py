@@ -177,7 +177,7 @@ def _rows(rows, title):
     return sheet([title, *rest], [list(row.values()) for row in rows], left={0, *(k for k, name in enumerate(rows[0]) if not all(is_figure(row[name]) for row in rows))})
 
 
-def check_text(project, found, doubts=(), changed=()):
+def check_text(project, found, doubts=(), sections=()):
     """That a project folder is in order, as plain text.
 
     Parameters
@@ -188,8 +188,8 @@ def check_text(project, found, doubts=(), changed=()):
         How its figures could mislead. [-]
     doubts : sequence of Flag, optional
         About the market evidence. [-]
-    changed : sequence of str, optional
-        Published figures that are others now. [-]
+    sections : sequence of (str, sequence of str), optional
+        More to say, each with its heading; one with nothing under it is left out. [-]
 
     Returns
     -------
@@ -202,7 +202,7 @@ def check_text(project, found, doubts=(), changed=()):
     notes += trap_sentences(found, ids=True)
     notes += [f"Market: {flag.name}: {flag.figure}. {flag.cure}" for flag in doubts]
     last = [paragraph(OVERRULE)] if any(not trap.overruled for trap in found) else []
-    return "\n\n".join([paragraph(f"No faults in {project.folder}: {counts}."), *([bullets("Published, and no longer so", changed)] if changed else []), *([bullets("Worth a look", notes)] if notes else []), *last])
+    return "\n\n".join([paragraph(f"No faults in {project.folder}: {counts}."), *(bullets(heading, said) for heading, said in sections if said), *([bullets("Worth a look", notes)] if notes else []), *last])
 
 
 def _closing(comparison):

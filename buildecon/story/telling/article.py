@@ -231,7 +231,7 @@ def _cautions(told):
 def _corrections(rows):
     if rows:
         yield Heading("Corrections")
-        yield Sheet("What was published before, and what is right", tuple({name: clean(text) for name, text in row.items()} for row in rows))
+        yield Sheet("What was published before, and what is right", tuple({name: clean(public(text) if name == "figure" else text) for name, text in row.items()} for row in rows))
 
 
 def _named(rows, name):

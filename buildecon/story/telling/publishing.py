@@ -17,6 +17,7 @@ from buildecon.story.spreadsheet import cost_sheet
 from buildecon.story.telling.aloud.spoken import script
 from buildecon.story.telling.article import DAY, Given, article
 from buildecon.story.telling.build_book import build_book
+from buildecon.story.telling.corrections import correction_rows
 from buildecon.story.telling.disclosure import disclosure_sentences, sponsored_marks, undisclosed
 from buildecon.story.telling.drawn.frames import frames, png_of
 from buildecon.story.telling.figures import figures
@@ -25,7 +26,7 @@ from buildecon.story.telling.parts_list import parts_rows
 from buildecon.story.telling.prose import prose, prose_faults
 from buildecon.story.telling.reader.page import reader_section
 from buildecon.story.telling.told import Told
-from buildecon.story.telling.versions import change_sentences, changes, correction_rows, next_version, published_anew
+from buildecon.story.telling.versions import change_sentences, changes, next_version, published_anew
 from buildecon.story.telling.web_page import web_page
 
 SPOKEN = {"script-90-seconds.txt": 90, "script-3-minutes.txt": 180}
@@ -77,7 +78,7 @@ class WriteUp:
     @cached_property
     def changed(self):
         """Figures published before that are others now, in words."""
-        return change_sentences(changes(self.owner.published, self.figures, self.owner.corrections))
+        return change_sentences(changes(self.owner.published, self.figures, self.owner.corrections), again=False)
 
     @cached_property
     def frames(self):
@@ -87,7 +88,7 @@ class WriteUp:
     @cached_property
     def article(self):
         """Blocks of the article."""
-        return article(self.told, self.figures, prose(self.project.story, self.figures), self.given, self.traps, correction_rows(self.owner))
+        return article(self.told, self.figures, prose(self.project.story, self.figures), self.given, self.traps, correction_rows(self.owner, self.figures))
 
     @property
     def dated(self):

@@ -2,9 +2,14 @@
 
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import pairwise
 
+from buildecon.project.records import RUNG_IDS
 from buildecon.project.rows import Published
 
+QUOTED = "quoted"
+# What the money in lines.csv does not move: for these a reason given for the quoted total is none.
+ALONE = ("worth_low", "worth", "worth_high", "own_hours", "helper_hours", "planned", "cap", "years_kept", "rival", "rival_a_month", "rival_from_today", "rival_a_month_from_today")
 DECIMALS = 6  # of a value in published.csv; what is compared is what readers were shown, its text
 
 
@@ -54,44 +59,123 @@ def changes(published, figures, corrections=()):
     figures : dict of str to Figure
         Today's, by id, each with a `.value` and a `.text`. [-]
     corrections : sequence of Correction, optional
-        With their reasons; one counts for the figure it names and the text it calls new, from the day of publishing on. [-]
+        With their reasons; one counts for the figure it names and the text it calls new, from the day of publishing on. That of the quoted total counts for what moves with it, too. [-]
 
     Returns
     -------
     tuple of Change
         In the order in which they were published. [-]
     """
-    found = []
-    for id, was in last_published(published).items():
-        now = figures[id].text if id in figures else ""
-        if not _same(now, was.text):
-            reasons = [one.reason for one in corrections if one.figure == id and one.date >= was.published_on and (not now or _same(one.new, now))]
-            found.append(Change(was, now, reasons[-1] if reasons else ""))
-    return tuple(found)
+    return _changed(last_published(published), {id: one.text for id, one in figures.items()}, corrections)
 
 
-def change_sentences(found):
+def without_reason(published, corrections=()):
+    """What changed from one version to the next, and no correction tells why.
+
+    Parameters
+    ----------
+    published : sequence of Published
+        All versions. [-]
+    corrections : sequence of Correction, optional
+        As of `changes`. [-]
+
+    Returns
+    -------
+    dict of int to tuple of Change
+        By the version that brought it, the first left out; empty tuples where all is told. [-]
+    """
+    versions = {number: [row for row in published if row.version == number] for number in sorted({row.version for row in published})}
+    return {
+        after: tuple(one for one in _changed({row.figure: row for row in versions[before]}, {row.figure: row.text for row in versions[after]}, corrections) if not one.reason)
+        for before, after in pairwise(versions)
+    }  # fmt: skip
+
+
+def _changed(before, texts, corrections):
+    """Changes from rows of one version to texts by id."""
+    moved = {id: (was, texts.get(id, "")) for id, was in before.items() if not same_text(texts.get(id, ""), was.text)}
+    reasons = {id: _reason(was, now, corrections) for id, (was, now) in moved.items()}
+    inherited = reasons.get(QUOTED, "")
+    return tuple(Change(was, now, reasons[id] or ("" if id in ALONE else inherited)) for id, (was, now) in moved.items())
+
+
+def _reason(was, now, corrections):
+    """The last reason given; one for a rung counts for the quoted total that showed the same figure."""
+    found = ""
+    for one in corrections:
+        is_of_it = one.figure == was.figure or was.figure == QUOTED and one.figure in RUNG_IDS and same_text(one.old, was.text)
+        if is_of_it and one.date >= was.published_on and (not now or same_text(one.new, now)):
+            found = one.reason
+    return found
+
+
+def quoted_first(found):
+    """Changes in the order in which they are told.
+
+    Parameters
+    ----------
+    found : sequence of Change
+        Any. [-]
+
+    Returns
+    -------
+    list of Change
+        The quoted total before all others. [-]
+    """
+    return sorted(found, key=lambda one: one.was.figure != QUOTED)
+
+
+def change_sentences(found, again=True):
     """Changes in words, with what to do.
 
     Parameters
     ----------
     found : sequence of Change
         From `changes`. [-]
+    again : bool, optional
+        Whether it is still to be published. [-]
 
     Returns
     -------
     list of str
-        One a change with a reason; of those without, the quoted total first and the others in one. [-]
+        Of those with one reason the quoted total first and the others in one; those without a reason last. [-]
     """
-    told = [one for one in found if one.reason]
-    bare = sorted((one for one in found if not one.reason), key=lambda one: one.was.figure != "quoted")
-    said = [f"{_was(one)} The reason in corrections.csv: {one.reason.rstrip('.')}. Publish again." for one in told]
-    if bare:
-        said.append(f"{_was(bare[0])} Publish again, and add the reason to corrections.csv.")
-    if bare[1:]:
-        moved = ", ".join(f"{one.was.figure} {one.was.text} to {one.now or 'none'}" for one in bare[1:])
-        said.append(f"So {'is' if len(bare) == 2 else 'are'} {len(bare) - 1} more: {moved}.")
+    said = []
+    for reason in sorted(dict.fromkeys(one.reason for one in found), key=lambda reason: not reason):
+        first, *more = quoted_first(one for one in found if one.reason == reason)
+        told = f"The reason in corrections.csv: {reason.rstrip('.')}." + (" Publish again." if again else "")
+        bare = "Publish again, and add the reason to corrections.csv." if again else "Add the reason to corrections.csv."
+        said.append(f"{_was(first)} {told if reason else bare}")
+        said += [f"So {'is' if len(more) == 1 else 'are'} {_and_more(more)}"] if more else []
     return said
+
+
+def unexplained_sentences(found, version):
+    """Changes that were published without a reason, in words.
+
+    Parameters
+    ----------
+    found : sequence of Change
+        From `without_reason`. [-]
+    version : int
+        That brought them. [-]
+
+    Returns
+    -------
+    list of str
+        The quoted total first, the others in one. [-]
+    """
+    if not found:
+        return []
+    first, *more = quoted_first(found)
+    now = f"as {first.now} in version {version}" if first.now else f"not at all in version {version}"
+    said = [f"{first.was.figure} was published as {first.was.text} in version {first.was.version} and {now}, without a reason. Add it to corrections.csv."]
+    return said + ([f"So {'was' if len(more) == 1 else 'were'} {_and_more(more)}"] if more else [])
+
+
+def _and_more(more):
+    moved = ", ".join(f"{one.was.figure} {one.was.text} to {one.now or 'none'}" for one in more)
+    return f"{len(more)} more: {moved}."
 
 
 def _was(one):
@@ -162,25 +246,19 @@ def published_anew(project, figures, day):
     return project.model_copy(update={"published": (*project.published, *rows)})
 
 
-def correction_rows(project):
-    """Corrections for readers.
+def same_text(one, other):
+    """Whether two texts show the same figure.
 
     Parameters
     ----------
-    project : Project
-        With its corrections.csv. [-]
+    one, other : str
+        Finished text. [-]
 
     Returns
     -------
-    list of dict
-        A row a correction, the last first; finished text. [-]
+    bool
+        However blanks, thousands and capitals are set. [-]
     """
-    latest = sorted(project.corrections, key=lambda one: one.date, reverse=True)
-    return [{"figure": one.figure, "published": one.old, "right": one.new, "why": one.reason, "on": f"{one.date}"} for one in latest]
-
-
-def _same(one, other):
-    """Whether two texts show the same figure, however spaces and thousands are set."""
     return _bare(one) == _bare(other)
 
 

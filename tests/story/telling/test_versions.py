@@ -4,10 +4,10 @@ import datetime as dt
 from decimal import Decimal
 from types import SimpleNamespace
 
-from demos import changed, demo, money
+from demos import demo, money
 
 from buildecon.project.rows import Correction, Published
-from buildecon.story.telling.versions import change_rows, change_sentences, changes, correction_rows, last_published, next_version, published_anew
+from buildecon.story.telling.versions import change_rows, change_sentences, changes, last_published, next_version, published_anew, unexplained_sentences, without_reason
 
 DAY = dt.date(2026, 9, 1)
 
@@ -88,8 +88,29 @@ def test_today_s_figures_of_a_demo_are_as_published_until_one_is_turned():
     assert "project_cash" not in found
 
 
-def test_corrections_for_readers_the_last_first():
-    project = demo("roadster").model_copy(update={"corrections": (correction(), correction(date=dt.date(2026, 9, 5), new="23,950 USD"))})
-    assert [one["right"] for one in correction_rows(project)] == ["23,950 USD", "23,910 USD"]
-    assert correction_rows(project)[1] == {"figure": "stands_in_at", "published": "23,765 USD", "right": "23,910 USD", "why": "The tow was forgotten.", "on": "2026-09-01"}
-    assert correction_rows(changed(demo("van"))) == []
+def test_a_reason_of_the_quoted_total_counts_for_what_moves_with_it_and_for_nothing_else():
+    was = (row("quoted", "23,765 USD"), row("stands_in_at", "23,765 USD"), row("a_month", "300 USD a month"), row("worth", "12,000 USD"))
+    figures = today(quoted="23,910 USD", stands_in_at="23,910 USD", a_month="310 USD a month", worth="11,000 USD")
+    for figure in ("quoted", "stands_in_at"):  # the rung that is quoted is the same figure
+        found = changes(was, figures, (correction(figure),))
+        assert [bool(one.reason) for one in found] == [True, True, True, False]
+    assert change_sentences(found, again=False) == [
+        "quoted was published as 23,765 USD on 2026-09-01, version 2; it is 23,910 USD now. The reason in corrections.csv: The tow was forgotten.",
+        "So are 2 more: stands_in_at 23,765 USD to 23,910 USD, a_month 300 USD a month to 310 USD a month.",
+        "worth was published as 12,000 USD on 2026-09-01, version 2; it is 11,000 USD now. Add the reason to corrections.csv.",
+    ]
+    assert not any(one.reason for one in changes(was, figures, (correction("a_month", new="310 USD a month"),)) if one.was.figure != "a_month")
+
+
+TWO = (row("worth", "12,000 USD", 1), row("quoted", "20,000 USD", 1), row("gone", "1 USD", 1), row("worth", "11,000 USD"), row("quoted", "23,910 USD"), row("new", "2 USD"))
+
+
+def test_what_a_version_changed_without_a_reason_stays_known():
+    assert [(one.was.figure, one.was.text, one.now) for one in without_reason(TWO)[2]] == [("worth", "12,000 USD", "11,000 USD"), ("quoted", "20,000 USD", "23,910 USD"), ("gone", "1 USD", "")]
+    assert unexplained_sentences(without_reason(TWO)[2], 2) == [
+        "quoted was published as 20,000 USD in version 1 and as 23,910 USD in version 2, without a reason. Add it to corrections.csv.",
+        "So were 2 more: worth 12,000 USD to 11,000 USD, gone 1 USD to none.",
+    ]
+    assert [one.was.figure for one in without_reason(TWO, (correction("quoted"),))[2]] == ["worth"]
+    assert without_reason(TWO, (correction("quoted"), correction("worth", new="11,000 USD"))) == {2: ()}
+    assert without_reason(TWO[:3]) == {} and without_reason(()) == {} and unexplained_sentences((), 2) == []
