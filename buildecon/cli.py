@@ -104,7 +104,7 @@ def _parser():
             verb.add_argument("--out", metavar="DIR", help="folder for the files, outside the project folder; what you put there yourself stays")
             verb.add_argument("--figures", action="store_true", help="only list the figures by the names that story.md may use")
             verb.add_argument("--prices", action="store_true", help="show what was paid in the buyer's build book too")
-            verb.add_argument("--pages", action="store_true", help="the notebooks as still pages too")
+            verb.add_argument("--pages", action="store_true", help="the notebooks as still pages too; where they are in DIR already, they are made again")
         if name == "open":
             verb.add_argument("page", nargs="?", choices=PAGES, default=PAGES[0], help="the question to open; the first by default")
             verb.add_argument("--port", type=int, default=0, help="port on 127.0.0.1; a free one by default")
@@ -279,14 +279,14 @@ def _trim(typed):
 
 def _publish(typed):
     from buildecon.story.telling.published_words import figures_text, publish_document, publish_text
-    from buildecon.story.telling.publishing import WriteUp, publish
+    from buildecon.story.telling.publishing import WriteUp, has_pages, publish
 
     written = WriteUp(_project(typed))
     if typed.figures:
         return _json({"format": "buildecon.figures/1", "figures": [vars(one) for one in written.figures.values()]}) if typed.json else figures_text(written)
     if typed.out is None:
         _refuse("--out must be a folder to write to. Give one, as --out ../write-up, or --figures to see the names of the figures.")
-    files = publish(written, typed.out, typed.prices, _pages(written.owner) if typed.pages else ())
+    files = publish(written, typed.out, typed.prices, _pages(written.owner) if typed.pages or has_pages(typed.out) else ())
     return _json(publish_document(written, typed.out, files)) if typed.json else publish_text(written, typed.out, files)
 
 

@@ -35,7 +35,7 @@ def overrule(folder, trap, because):
 
 def test_a_trap_is_shown_with_its_word_and_how_to_let_it_stand(capsys, pickup):
     told = run(capsys, "check", pickup)
-    assert "a reader would pay 2,010 USD more. Quote both totals, and disclose who gave what. [sponsored_total]" in told
+    assert "a reader would pay 2,010 USD more. Quote both totals. [sponsored_total]" in told
     assert told.endswith("it is then shown with the reason.")
 
 
@@ -47,7 +47,7 @@ def test_what_is_overruled_is_never_hidden(capsys, pickup):
         found = {one["id"]: one for one in document(capsys, verb, pickup)["honesty"]}
         assert found["sponsored_total"] == {
             "id": "sponsored_total", "name": TRAPS["sponsored_total"], "figure": "a reader would pay 2,010 USD more",
-            "cure": "Quote both totals, and disclose who gave what.", "overruled": "The article quotes both.",
+            "cure": "Quote both totals.", "overruled": "The article quotes both.",
         }  # fmt: skip
 
 

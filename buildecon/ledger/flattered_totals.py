@@ -38,12 +38,12 @@ def _missing_natures(project, totals):
 
 
 def _given(project, totals):
-    extra = totals["at_street_price"] - totals["stands_in_at"]
-    if extra > 0 and project.file.build.quoted_rung not in READERS_RUNGS:
-        yield Trap("sponsored_total", f"a reader would pay {in_money(project, extra)} more", "Quote both totals, and disclose who gave what.")
     told = {one.supplier for one in project.file.disclosures if not one.lines}
     by_line = {id for one in project.file.disclosures for id in one.lines}
     suppliers = {one.line.supplier for one in totals.settled if one.line.funding in ("given", "discounted") and one.line.id not in by_line}
+    extra = totals["at_street_price"] - totals["stands_in_at"]
+    if extra > 0 and project.file.build.quoted_rung not in READERS_RUNGS:
+        yield Trap("sponsored_total", f"a reader would pay {in_money(project, extra)} more", "Quote both totals, and disclose who gave what." if suppliers - told else "Quote both totals.")
     for supplier in sorted(suppliers - told):
         yield Trap("gift_undisclosed", supplier or "a line without a supplier", "Add a [[disclosures]] entry: who gave what, and for what.")
 

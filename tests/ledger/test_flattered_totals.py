@@ -58,6 +58,14 @@ def test_the_quoted_total_of_what_a_reader_would_pay_is_no_trap():
     assert "sponsored_total" not in figures(small(tent, quoted_rung="at_street_price"))
 
 
+def test_what_is_disclosed_already_is_not_asked_for_again():
+    cure = lambda project: next(trap.cure for trap in traps(project, ladder(project)) if trap.id == "sponsored_total")  # noqa: E731
+    project = small([line("tent", paid=0, funding="given", street_price=money(900), supplier="HP"), line("mat", paid=0, funding="given", street_price=money(90), supplier="CM")])
+    deals = tuple(Disclosure(supplier=name, gave="a part", in_return="") for name in ("HP", "CM"))
+    assert cure(project) == cure(changed(project, disclosures=deals[:1])) == "Quote both totals, and disclose who gave what."
+    assert cure(changed(project, disclosures=deals)) == "Quote both totals."
+
+
 @pytest.mark.parametrize(("more", "paper"), [({"grade": "quote"}, "'quote'"), ({"state": "fitted"}, "'fitted'")])
 def test_money_back_for_what_is_not_sold_yet(more, paper):
     assert figures(small([line("gearbox", nature="credit", paid=450, **more)]))["credit_not_in"] == f"450 GBP for gearbox is taken off, by {paper}"

@@ -3,7 +3,9 @@
 from buildecon.story import cost_tables
 from buildecon.story.telling.article import DAY
 from buildecon.story.telling.blocks import Heading, Points, Says, Sheet, clean
-from buildecon.story.telling.parts_list import fitted_rows, parts_rows
+from buildecon.story.telling.disclosure import disclosure_sentences
+from buildecon.story.telling.parts_list import fitted_rows, not_done, parts_rows
+from buildecon.story.telling.typed_figures import without_sums
 from buildecon.story.words import amount, cautions, number
 
 
@@ -17,7 +19,7 @@ def build_book(told, given, prices=False):
     given : Given
         What is disclosed. [-]
     prices : bool, optional
-        Whether what was paid is shown. [-]
+        Whether what was paid is shown; without it no sum of money is in it. [-]
 
     Returns
     -------
@@ -27,10 +29,12 @@ def build_book(told, given, prices=False):
     project, build = told.project, told.project.file.build
     blocks = [
         Heading(f"{clean(build.name, 120)}: the build book", 1),
-        Says((clean(build.summary, 2000),)),
+        Says((clean(build.summary if prices else without_sums(build.summary, told.currency), 2000),)),
         Says((f"As it stands on {build.as_of:{DAY}}, {build.stage}. " + ("Prices are shown as they were paid." if prices else "Prices are left out."),)),
         Heading("What is fitted and done"),
         Sheet("Parts and outside work", tuple(fitted_rows(told))),
+        Heading("Not done yet"),
+        Points(not_done(told)),
         Heading("Hours"),
         Says((f"{number(project.hours_spent.likely)} hours of the builder's own.",)),
         Sheet("Hours by system", tuple(cost_tables.hours_table(project))),
@@ -38,7 +42,7 @@ def build_book(told, given, prices=False):
         Points(_due(told)),
         *([Heading("What was paid"), Says((f"What the car stands in at: {amount(told.totals['stands_in_at'], told.currency)}.",)), Sheet("Everything bought", tuple(parts_rows(told, given.marks)))] if prices else []),
         Heading("Given parts"),
-        Says(given.sentences, "disclosure"),
+        Says(given.sentences if prices else tuple(disclosure_sentences(project, told.totals, sums=False)), "disclosure"),
         Heading("Before you drive or work on it"),
         Points(tuple(cautions(project)), "caution"),
     ]

@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 
+from buildecon.story.telling.typed_figures import without_sums
 from buildecon.story.words import amount
 
 GIVEN_KINDS = ("given", "discounted")  # without a disclosure of these nothing is published
@@ -10,7 +11,7 @@ MARKS = {"given": "given by", "discounted": "sold cheaper by", "swapped": "swapp
 NOT_NAMED = {"given": "given", "discounted": "sold cheaper", "swapped": "swapped"}
 
 
-def disclosure_sentences(project, totals):
+def disclosure_sentences(project, totals, sums=True):
     """Who gave what since when and for what, with what was paid and what a reader would pay.
 
     Parameters
@@ -19,6 +20,8 @@ def disclosure_sentences(project, totals):
         With its `[[disclosures]]`. [-]
     totals : Ladder
         Of the project. [money]
+    sums : bool, optional
+        Whether money is told; without it the owner's own words lose the parts that hold any. [-]
 
     Returns
     -------
@@ -30,8 +33,9 @@ def disclosure_sentences(project, totals):
         deals = [one for one in project.file.disclosures if one.supplier == sponsor]
         lines = {one.line.id: one for deal in deals for one in _lines_of(deal, totals)}
         counted |= lines
-        said.append(" ".join([*(_sentence(deal, _lines_of(deal, totals)) for deal in deals), *_money(lines.values(), project.currency)]))
-    if len(said) > 1 and counted:
+        told = (_sentence(deal if sums else _without_sums(deal, _lines_of(deal, totals), project.currency), _lines_of(deal, totals)) for deal in deals)
+        said.append(" ".join([*told, *(_money(lines.values(), project.currency) if sums else ())]))
+    if sums and len(said) > 1 and counted:
         paid, street = _paid_and_street(counted.values())
         said.append(f"In all: {amount(paid, project.currency)} paid for what a reader gets for {amount(street, project.currency)}, {amount(street - paid, project.currency)} less.")
     return said
@@ -94,6 +98,13 @@ def _sentence(deal, lines):
     since = f" (since {deal.since:%d %B %Y})" if deal.since else ""
     promised = deal.in_return.strip().rstrip(".") or "nothing"
     return f"{deal.supplier}{since} {DID[kind]}: {deal.gave.strip().rstrip('.')}. In return: {promised}."
+
+
+def _without_sums(deal, lines, currency):
+    """The same deal in words without money; where nothing is left of what was given, the parts are named."""
+    gave = without_sums(deal.gave, currency, clauses=True) or ", ".join(one.line.item for one in lines) or "parts"
+    in_return = without_sums(deal.in_return, currency, clauses=True) or ("something" if deal.in_return.strip() else "")
+    return deal.model_copy(update={"gave": gave, "in_return": in_return, "wording": without_sums(deal.wording, currency)})
 
 
 def _money(lines, currency):

@@ -4,6 +4,7 @@ from buildecon.story.cost_words import trap_rows, trap_sentences
 from buildecon.story.plain import bullets, paragraph, sheet
 from buildecon.story.telling.article import DAY
 
+READ_ME, OURS = "READ-ME.txt", "This folder was written by buildecon publish."
 FILES = (
     ("article.html", "the article as one page, with sliders, for any browser and without a network"),
     ("article.md", "the same as Markdown, its pictures in pictures/"),
@@ -32,10 +33,33 @@ def publish_text(written, out, files):
     str
         For a terminal. [-]
     """
-    there = [f"{name}: {words}." for name, words in FILES if any(file.startswith(name.split(", ")[0].rstrip("/")) for file in files)]
     said = f"{len(files)} files in {out}: figures of {written.told.as_of:{DAY}}, version {written.version}. Look at {out}/article.html first."
-    parts = [paragraph(said), bullets("Written", there), bullets("Figures published before that are others now", written.changed), bullets("Told to readers, so that nothing misleads", trap_sentences(written.traps, ids=True))]
+    parts = [paragraph(said), bullets("Written", _there(files)), bullets("Figures published before that are others now", written.changed), bullets("Told to readers, so that nothing misleads", trap_sentences(written.traps, ids=True))]
     return "\n\n".join(filter(None, parts))
+
+
+def _there(files):
+    """What there is, each with what it is."""
+    return [f"{name}: {words}." for name, words in FILES if any(file.startswith(name.split(", ")[0].rstrip("/")) for file in files)]
+
+
+def read_me(written, files):
+    """What stands beside the files: what each is, and of what day.
+
+    Parameters
+    ----------
+    written : WriteUp
+        The write-up. [-]
+    files : sequence of str
+        What is in the folder. [-]
+
+    Returns
+    -------
+    str
+        Plain text, with the line by which a folder of ours is known. [-]
+    """
+    last = "What stands here under these names is written anew each time; put nothing of your own under them. Other files stay."
+    return "\n\n".join([OURS, written.dated, "\n".join(_there(files)), last]) + "\n"
 
 
 def publish_document(written, out, files):

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import os
 import re
 from datetime import date
 from functools import cached_property
@@ -13,6 +14,7 @@ from buildecon.project.faults import Fault, ProjectFaults
 from buildecon.project.for_readers import for_readers
 from buildecon.project.in_place import put
 from buildecon.project.write import write_project
+from buildecon.story.page import PAGES
 from buildecon.story.spreadsheet import cost_sheet
 from buildecon.story.telling.aloud.spoken import script
 from buildecon.story.telling.article import DAY, Given, article
@@ -24,13 +26,14 @@ from buildecon.story.telling.figures import figures
 from buildecon.story.telling.markdown import markdown
 from buildecon.story.telling.parts_list import parts_rows
 from buildecon.story.telling.prose import prose, prose_faults
+from buildecon.story.telling.published_words import OURS, READ_ME, read_me
 from buildecon.story.telling.reader.page import reader_section
 from buildecon.story.telling.told import Told
 from buildecon.story.telling.versions import change_sentences, changes, next_version, published_anew
 from buildecon.story.telling.web_page import web_page
 
 SPOKEN = {"script-90-seconds.txt": 90, "script-3-minutes.txt": 180}
-OURS = re.compile(r"\d\d-[a-z_]+\.(svg|png)")  # frames of an earlier time, which may have had other names
+FRAME = re.compile(r"\d\d-[a-z_]+\.(svg|png)")  # frames of an earlier time, which may have had other names
 DISCLOSE = "Add it under [[disclosures]] in build.toml: who gave what, and for what."
 SHAPES = {"wide": "frames", "tall": "frames-upright", "square": "pictures"}
 
@@ -172,26 +175,72 @@ def publish(write_up, out, prices=False, more=(), day=None):
     Raises
     ------
     ProjectFaults
-        If something given is not disclosed, a figure in the owner's words is typed, or the folder cannot be written to; nothing is published then.
+        If something given is not disclosed, a figure in the owner's words is typed, or the folder cannot be written to, holds the project or files that are not ours; nothing is published then.
     """
     out, home = Path(out), Path(write_up.owner.folder).resolve()
     if write_up.faults:
         raise ProjectFaults(write_up.faults)
-    if home in (out.resolve(), *out.resolve().parents):
-        raise ProjectFaults([Fault(f"{out}", 0, "--out", "must be a folder outside the project folder, whose files are private. Give another.")])
+    if message := _no_place(out.resolve(), home):
+        raise ProjectFaults([Fault(f"{out}", 0, "--out", message)])
     contents = {**dict(write_up.files(prices)), **dict(more)}
+    contents = {READ_ME: read_me(write_up, contents).encode(), **contents}
     try:
+        if message := _in_the_way(out, contents):
+            raise ProjectFaults([Fault(f"{out}", 0, "--out", message)])
         for place in dict.fromkeys(Path(name).parent for name in contents):
             (out / place).mkdir(parents=True, exist_ok=True)
             put({out / name: raw for name, raw in contents.items() if Path(name).parent == place})
         for folder in SHAPES.values():
             for old in (out / folder).iterdir():
-                if OURS.fullmatch(old.name) and f"{folder}/{old.name}" not in contents:
+                if FRAME.fullmatch(old.name) and f"{folder}/{old.name}" not in contents:
                     old.unlink()
     except OSError as trouble:
         raise ProjectFaults([Fault(f"{out}", 0, "--out", f"must be a folder that can be written to, got {trouble.strerror!r}. Give another.")]) from None
     write_project(published_anew(write_up.owner, write_up.figures, day or date.today()))
     return tuple(contents)
+
+
+def has_pages(out):
+    """Whether a folder that was published to has still pages in it, which are then made again.
+
+    Parameters
+    ----------
+    out : str or Path
+        The folder; it may not be there. [-]
+
+    Returns
+    -------
+    bool
+        False in a folder that is not ours. [-]
+    """
+    return _is_ours(Path(out)) and any((Path(out) / "pages" / f"{name}.html").is_file() for name in PAGES)
+
+
+def _no_place(out, home):
+    """Why a folder is no place to publish to; empty where it is one."""
+    if home in (out, *out.parents):
+        return "must be a folder outside the project folder, whose files are private. Give another."
+    if out in home.parents:
+        return f"must be a folder of its own, and it holds the project folder {home.name!r}. Give another, as one beside the project folder."
+    return ""
+
+
+def _in_the_way(out, contents):
+    """Why what is there cannot be written over: files of our names that are not ours, and pages that are not made this time."""
+    if _is_ours(out):
+        return "" if not has_pages(out) or any(name.startswith("pages/") for name in contents) else "must have its pages/ made again, which show the figures of the last time. Publish with --pages, or delete pages/ there."
+    found = next((name for name in contents if os.path.lexists(out / name)), None)
+    frames = (f"{folder}/{old.name}" for folder in SHAPES.values() if (out / folder).is_dir() for old in sorted((out / folder).iterdir()) if FRAME.fullmatch(old.name))
+    found = found or next(frames, None)
+    return f"must be a folder without files of our names in it, unless buildecon publish wrote them, got {found!r} and no {READ_ME} of ours. Give another folder, or move that file." if found else ""
+
+
+def _is_ours(out):
+    """Whether an earlier publishing has signed the folder."""
+    try:
+        return OURS in (out / READ_ME).read_text(encoding="utf-8", errors="replace").splitlines()
+    except OSError:  # no such file, no such folder, or none that may be read: putting the files in place tells which
+        return False
 
 
 def _file(k, frame):

@@ -1,8 +1,11 @@
 """Who stands behind the figures with parts given, cheaper, lent or paid for: in one line for a frame, in a sentence to be said."""
 
+import re
+
 from buildecon.story.telling.aloud.number_words import name_words, number_words
 from buildecon.story.telling.blocks import clean
 from buildecon.story.telling.drawn.type_widths import shortened
+from buildecon.story.telling.typed_figures import typed_figures
 
 GAVE = "given or discounted by"
 SHOWN = {"on loan": "lent by", "swapped": "swapped with", "paid": "paid for by"}  # every other kind is given or discounted
@@ -10,6 +13,9 @@ SAID = {
     GAVE: "some parts were given to me, or made cheaper, by {}", "lent by": "some things were lent to me by {}", "swapped with": "some parts I swapped with {}",
     "paid for by": "some of this was paid for by {}",
 }  # fmt: skip
+NOTHING = ("nothing", "none", "no", "-", "nothing at all")
+SENTENCES = re.compile(r"[.;:!?]\s")
+PROMISED = 12  # words of all promises together that can be said in passing
 NAMED, ALOUD = 2, 3  # on a frame, and said; others are counted
 
 
@@ -79,8 +85,23 @@ def sponsors_sentence(told):
     kinds = _grouped(found[:ALOUD], lambda name: name_words(name, 5))
     said = [SAID[kind].format(listed(names)) for kind, names in kinds.items()]
     more = [f"{number_words(len(found) - ALOUD)} more gave something as well"] if len(found) > ALOUD else []
-    promised = ", and I promised something for it" if any(deal.in_return.strip() for deal in told.project.file.disclosures) else ""
-    return f"Before anything else: {'; '.join([*said, *more])}{promised}."
+    promised = _promised(told)
+    return f"Before anything else: {'; '.join([*said, *more])}{f', and I promised {promised} for it' if promised else ''}."
+
+
+def _promised(told):
+    """What was promised to all of them, as one says it; `something` where that takes too long or is no few words of a thing."""
+    texts = [text for deal in told.project.file.disclosures if (text := clean(deal.in_return).strip(" .!")) and text.casefold() not in NOTHING]
+    phrases = tuple(dict.fromkeys(_phrase(text) for text in texts))
+    words = listed([name_words(phrase, PROMISED) for phrase in phrases]) if phrases else ""
+    is_short = len(words.split()) <= PROMISED and all(len(phrase.split()) <= PROMISED for phrase in phrases)
+    is_plain = not any(SENTENCES.search(phrase) or phrase.casefold().startswith(("i ", "we ", "i'", "we'")) or typed_figures(phrase, {}, told.currency) for phrase in phrases)
+    return words if not words or is_short and is_plain else "something"
+
+
+def _phrase(text):
+    """As it goes on in a sentence: a capital that only begins it is none."""
+    return text[:1].lower() + text[1:] if text[1:2].islower() or text[1:2] == " " else text
 
 
 def listed(names):

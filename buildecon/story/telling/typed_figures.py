@@ -22,6 +22,7 @@ UNIT = re.compile(
     r"hours?|hrs?|h|minutes?|mins?|seconds?|secs?|days?|weeks?|months?|years?|hp|bhp|PS|kW|kWh|Wh|W|watts?|V|volts?|amps?|Ah|mAh|Nm|psi|bar|lb-?ft|[lL]|lit(?:er|re)s?|ml|gallons?|gal|"
     r"mph|mpg|kph|degrees?|grit|percent)\b|\s?(?:km/h|%|°)"
 )
+SENTENCE, CLAUSE = r"(?<=[.!?])\s+", r"[:;,]\s+|\s\(|\)\s*|(?<=[.!?])\s+"
 HOURS = re.compile(r"[\s-]?(?:hours?|hrs?|h)\b")
 
 
@@ -45,7 +46,7 @@ def typed_figures(line, figures, currency):
     return [found.group(0).strip() for found in _shape(currency).finditer(line) if _is_ours(found, line[found.end() :], figures)]
 
 
-def without_sums(text, currency, between=r"(?<=[.!?])\s+"):
+def without_sums(text, currency, clauses=False):
     """A text without the parts of it that hold money.
 
     Parameters
@@ -54,17 +55,17 @@ def without_sums(text, currency, between=r"(?<=[.!?])\s+"):
         The owner's. [-]
     currency : str
         Home currency. [-]
-    between : str, optional
-        Pattern of what stands between two parts; sentences by default. [-]
+    clauses : bool, optional
+        Whether it is told in a few words, as what somebody gave: clauses are taken out then, not sentences, and a bare number of a hundred or more is money, too. [-]
 
     Returns
     -------
     str
-        Any bare number of a hundred or more counts as money here, years and numbers with a unit apart; empty where nothing is left. [-]
+        As it was where it holds none; empty where nothing is left. [-]
     """
-    parts, marks = re.split(between, text), re.findall(between, text)
-    kept = [(part, mark) for part, mark in zip(parts, [*marks, ""], strict=True) if not _holds_money(part, currency)]
-    return "".join(part + mark for part, mark in kept).strip(" :;,(-") if kept else ""
+    parts = re.split(CLAUSE if clauses else SENTENCE, text)
+    kept = [part for part in parts if not _holds_money(part, currency, clauses)]
+    return text if len(kept) == len(parts) else (", " if clauses else " ").join(filter(None, kept)).strip(" .,;:()" if clauses else " ")
 
 
 def value_of(typed):
@@ -135,9 +136,7 @@ def _is_year(found):
     return not found["thousands"] and re.fullmatch(r"\d{4}", found["number"]) is not None and int(found["number"]) in YEARS
 
 
-def _holds_money(text, currency):
-    for found in _shape(currency).finditer(text):
-        rest = text[found.end() :]
-        if _is_ours(found, rest, {}) or value_of(found.group(0)) >= LEAST and not (UNIT.match(rest) or re.match(r"\w", rest) or _is_year(found)):
-            return True
-    return False
+def _holds_money(text, currency, bare_too):
+    found = [(one, text[one.end() :]) for one in _shape(currency).finditer(text)]
+    is_bare = lambda one, rest: value_of(one.group(0)) >= LEAST and not (UNIT.match(rest) or re.match(r"\w", rest) or _is_year(one))  # noqa: E731
+    return any(_is_ours(one, rest, {}) or bare_too and is_bare(one, rest) for one, rest in found)

@@ -17,7 +17,8 @@ from attacks import attacked
 from demos import DATA, changed, demo, money
 
 from buildecon.project import ProjectFaults, read_project
-from buildecon.story.telling.publishing import WriteUp, publish
+from buildecon.story.telling.published_words import FILES
+from buildecon.story.telling.publishing import WriteUp, has_pages, publish
 
 SECRET = "Zxq{}Vault"  # in every place that is nobody's business
 
@@ -114,7 +115,7 @@ def test_a_figure_changed_in_lines_csv_changes_every_form(tmp_path):
     assert after.version == 2 and any("quoted was published as 8,480 GBP on 2026-10-01, version 1; it is 9,480 GBP now." in said for said in after.changed)
     publish(after, tmp_path / "out", day=dt.date(2026, 11, 1))
     for name in ("article.html", "article.md", "pictures/01-total.svg", "frames/01-total.svg", "frames-upright/01-total.svg"):
-        text = (tmp_path / "out" / name).read_text(encoding="utf-8")
+        text = re.split("## Corrections|<h2>Corrections", (tmp_path / "out" / name).read_text(encoding="utf-8"))[0]  # which shows both
         assert "9,480" in text.replace("\u00a0", " ") and "8,480" not in text, name
     assert "nine and a half thousand pounds" in (tmp_path / "out" / "script-90-seconds.txt").read_text()
     assert "1160.00" in (tmp_path / "out" / "parts.csv").read_text(encoding="utf-8-sig")
@@ -150,22 +151,66 @@ def test_the_project_folder_is_no_place_for_it_and_neither_is_a_file(tmp_path):
     assert not (tmp_path / "mine" / "published.csv").exists() and (tmp_path / "file").read_text() == "mine"
 
 
+def test_what_holds_the_project_folder_is_no_place_either(tmp_path):
+    (tmp_path / "garage").mkdir()
+    shutil.copytree(DATA / "roadster", tmp_path / "garage" / "mine")
+    mine = WriteUp(read_project(tmp_path / "garage" / "mine"))
+    for out in (tmp_path / "garage", tmp_path, tmp_path / "garage" / "mine" / "..", Path(tmp_path.anchor)):
+        with pytest.raises(ProjectFaults, match="must be a folder of its own, and it holds the project folder 'mine'. Give another, as one beside the project folder."):
+            publish(mine, out)
+    assert {path.name for path in tmp_path.rglob("*.*")} == {path.name for path in (DATA / "roadster").iterdir()}
+
+
 def test_what_the_owner_put_in_the_folder_stays_and_frames_of_other_names_go(tmp_path):
     shutil.copytree(DATA / "roadster", tmp_path / "mine")
     out = tmp_path / "out"
-    (out / "frames").mkdir(parents=True)
+    out.mkdir()
+    (out / "notes.txt").write_bytes(b"x")
+    publish(WriteUp(read_project(tmp_path / "mine")), out)
     for name in ("my-photo.jpg", "99-old_idea.png"):
         (out / "frames" / name).write_bytes(b"x")
     files = publish(WriteUp(read_project(tmp_path / "mine")), out)
     assert (out / "frames" / "my-photo.jpg").exists() and not (out / "frames" / "99-old_idea.png").exists()
-    assert {f"{path.relative_to(out)}" for path in out.rglob("*") if path.is_file()} == {*files, "frames/my-photo.jpg"}
+    assert {f"{path.relative_to(out)}" for path in out.rglob("*") if path.is_file()} == {*files, "frames/my-photo.jpg", "notes.txt"}
 
 
-def test_prices_are_in_the_build_book_by_one_switch():
-    without, with_ = (WriteUp(demo("pickup")).book(prices) for prices in (False, True))
-    figures = re.compile(r"\d[\d,]*\.\d\d<|57,820")
-    assert "Prices are left out." in without and not figures.search(without) and "USD" not in without.split("Given parts")[0]
-    assert "Prices are shown" in with_ and "57,820 USD" in with_
+@pytest.mark.parametrize("name", ["article.md", "frames/01-total.png", "frames/99-old_idea.png", "READ-ME.txt"])
+def test_an_owner_s_own_file_of_one_of_our_names_is_not_written_over(tmp_path, name):
+    shutil.copytree(DATA / "roadster", tmp_path / "mine")
+    own = tmp_path / "out" / name
+    own.parent.mkdir(parents=True)
+    own.write_text("my own words")
+    with pytest.raises(ProjectFaults) as told:
+        publish(WriteUp(read_project(tmp_path / "mine")), tmp_path / "out")
+    rule = f"must be a folder without files of our names in it, unless buildecon publish wrote them, got {name!r} and no READ-ME.txt of ours. Give another folder, or move that file."
+    assert [(fault.column, fault.message) for fault in told.value.faults] == [("--out", rule)]
+    assert [path for path in (tmp_path / "out").rglob("*") if path.is_file()] == [own] and own.read_text() == "my own words"
+    assert not (tmp_path / "mine" / "published.csv").exists()
+
+
+def test_the_folder_says_what_it_is_and_of_what_day(tmp_path):
+    shutil.copytree(DATA / "roadster", tmp_path / "mine")
+    publish(WriteUp(read_project(tmp_path / "mine")), tmp_path / "out")
+    said = (tmp_path / "out" / "READ-ME.txt").read_text(encoding="utf-8")
+    assert said.startswith("This folder was written by buildecon publish.\n\nFigures and prices of 30 September 2026, in GBP; version 1.\n\narticle.html: the article as one page")
+    assert all(f"{name}: " in said for name, words in FILES if name != "pages/") and "pages/:" not in said
+
+
+def test_pages_of_the_last_time_are_never_left_as_they_were(tmp_path):
+    shutil.copytree(DATA / "roadster", tmp_path / "mine")
+    out, pages = tmp_path / "out", (("pages/build_or_buy.html", b"then"),)
+    assert not has_pages(out)
+    publish(WriteUp(read_project(tmp_path / "mine")), out, more=pages)
+    assert has_pages(out) and "pages/: " in (out / "READ-ME.txt").read_text()
+    with pytest.raises(ProjectFaults, match="must have its pages/ made again, which show the figures of the last time. Publish with --pages, or delete pages/ there."):
+        publish(WriteUp(read_project(tmp_path / "mine")), out)
+    publish(WriteUp(read_project(tmp_path / "mine")), out, more=(("pages/build_or_buy.html", b"now"),))
+    assert (out / "pages" / "build_or_buy.html").read_bytes() == b"now"
+    (out / "pages" / "build_or_buy.html").unlink()
+    (out / "pages" / "mine.html").write_text("my own")
+    assert not has_pages(out) and publish(WriteUp(read_project(tmp_path / "mine")), out)
+    (out / "READ-ME.txt").unlink()
+    assert not has_pages(out) and not has_pages(tmp_path / "mine" / "lines.csv")
 
 
 def test_who_gave_something_stands_at_the_top_beside_the_line_and_on_the_frame():
@@ -173,6 +218,7 @@ def test_who_gave_something_stands_at_the_top_beside_the_line_and_on_the_frame()
     page, said = written.page(), written.markdown()
     assert page.index("Dry Ferry Suspension") < page.index("What the car stands in at") and said.index("Dry Ferry Suspension") < said.index("What the car stands in at")
     tent = next(row for row in csv.DictReader(io.StringIO(written.parts())) if row["part"] == "roof tent")
+    assert {row["mark"] for row in csv.DictReader(io.StringIO(written.parts()))} >= {"wrong part"}
     assert tent["mark"] == "given by Hollow Peak Tents" and Decimal(tent["paid, USD"]) == 0 and Decimal(tent["a reader pays"]) == 1690
     assert all("Dry Ferry Suspension" in re.sub(r"<[^>]+>|\s", " ", drawing).replace("  ", " ") or "Dry Ferry" in drawing for frame in written.frames if frame.id != "hours" for drawing in frame.svg.values())
 

@@ -76,7 +76,7 @@ def test_the_pickup_s_figures_are_said_with_their_rung_unit_and_date():
 def test_sponsors_are_named_before_any_figure_and_the_end_says_what_is_not_known():
     for seconds in (90, 180):
         text = script(told("pickup"), seconds)
-        first = text.index("some parts were given to me, or made cheaper, by Dry Ferry Suspension and Hollow Peak Tents, and I promised something for it")
+        first = text.index("some parts were given to me, or made cheaper, by Dry Ferry Suspension and Hollow Peak Tents, and I promised two videos and one video for it")
         assert first < text.index("dollars")
         assert "What do I not know?" in text.strip().split("\n\n")[-1]
         assert "given to me" not in script(told("van"), seconds)

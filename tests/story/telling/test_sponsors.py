@@ -1,5 +1,6 @@
 """Who gave what, on a frame and aloud."""
 
+import pytest
 from demos import changed, demo, line, money, small
 
 from buildecon.project.honesty import Disclosure
@@ -16,7 +17,7 @@ def with_deals(project, *deals):
 def test_the_pickup_s_two_are_named():
     told = Told(demo("pickup"))
     assert sponsors_line(told) == "With parts given or discounted by Dry Ferry Suspension and Hollow Peak Tents"
-    assert sponsors_sentence(told) == "Before anything else: some parts were given to me, or made cheaper, by Dry Ferry Suspension and Hollow Peak Tents, and I promised something for it."
+    assert sponsors_sentence(told) == "Before anything else: some parts were given to me, or made cheaper, by Dry Ferry Suspension and Hollow Peak Tents, and I promised two videos and one video for it."
 
 
 def test_a_part_given_without_a_disclosure_is_told_all_the_same():
@@ -34,8 +35,23 @@ def test_where_nobody_gave_anything_nothing_is_said():
 def test_what_was_lent_swapped_or_paid_for_is_called_so():
     told = with_deals(small([]), {"supplier": "A Tools", "kind": "on loan"}, {"supplier": "B Oil", "kind": "paid", "in_return": "a video"})
     assert sponsors_line(told) == "With parts lent by A Tools; paid for by B Oil"
-    assert sponsors_sentence(told) == "Before anything else: some things were lent to me by A Tools; some of this was paid for by B Oil, and I promised something for it."
+    assert sponsors_sentence(told) == "Before anything else: some things were lent to me by A Tools; some of this was paid for by B Oil, and I promised a video for it."
     assert sponsors_line(with_deals(small([]), {"supplier": "C", "kind": "swapped"})) == "With parts swapped with C"
+
+
+@pytest.mark.parametrize(("promises", "said"), [
+    (["2 videos."], "and I promised two videos for it."), (["Two videos.", "two videos"], "and I promised two videos for it."), (["A link & 10% off"], "and I promised a link and ten percent off for it."),
+    (["OK for 3 photos"], "and I promised OK for three photos for it."), (["A video", "", "Nothing."], "and I promised a video for it."),
+    (["Two videos. A link."], "and I promised something for it."), (["I make a video"], "and I promised something for it."), (["500 GBP"], "and I promised something for it."),
+    (["a video of at least ten minutes about how the thing was fitted, with a link"], "and I promised something for it."), (["a video of the fitting", "a video of the drive", "a video of the test"], "and I promised something for it."),
+])  # fmt: skip
+def test_what_was_promised_is_said_where_it_is_short(promises, said):
+    told = with_deals(small([]), *({"supplier": f"Firm {k}", "in_return": text} for k, text in enumerate(promises)))
+    assert sponsors_sentence(told).endswith(f", {said}")
+
+
+def test_nothing_promised_is_nothing_said():
+    assert "promised" not in sponsors_sentence(with_deals(small([]), {"supplier": "A", "in_return": "Nothing."}, {"supplier": "B", "in_return": " "}))
 
 
 def test_a_deal_of_a_line_of_another_supplier_names_who_made_the_deal():
