@@ -37,10 +37,10 @@ class HowLong:
         The build's level cost by what it is for, by month kept; NaN at the start. [money/month]
     limit : RepairLimit or None
         Of the build, by year; None where the files give no bills or nothing passes. [money]
-    keep_as_long : KeepUntil or None
-        The same against the other that is the cheapest if kept as long as asked about, had for so long again and again. [year]
     spread : Lives or None
         The build's economic life over the ranges of its figures; None where none of them is a range, or its life ends inside the horizon. [year]
+    keep_as_long : KeepUntil or None
+        The same against the other that is the cheapest if kept as long as asked about, had for so long again and again. [year]
     """
 
     comparison: Comparison
