@@ -77,7 +77,8 @@ def _plain(value):
     if isinstance(value, str):
         return plain_line(value)
     if isinstance(value, BaseModel):
-        return value.model_copy(update={name: _plain(part) for name, part in value if _holds_text(part)})
+        given = value.model_fields_set  # what nobody wrote stays unwritten: a rule may be about what was given
+        return value.model_copy(update={name: _plain(part) for name, part in value if name in given and _holds_text(part)})
     if isinstance(value, tuple):
         return tuple(map(_plain, value))
     if isinstance(value, dict):
