@@ -64,7 +64,7 @@ def test_the_pickup_s_figures_are_said_with_their_rung_unit_and_date():
         "It stands me in at about fifty-eight thousand dollars so far. That is everything in it: all that was paid, less what came back, with what the car was worth when I began.",  # 57,820
         "about eight hundred and thirty dollars a month, or about one dollar and eleven cents for every mile",  # 834 and 1.11
         "on the thirty-first of August twenty twenty-six",
-        "So I am about thirty-three thousand dollars upside down",  # 33,357
+        "So I am about thirty-three and a half thousand dollars upside down",  # 33,357
         "from twenty-one thousand to twenty-eight thousand dollars",  # 21,284 to 28,149
         "the joy of building costs me about one hundred and ninety dollars a month",  # 194
         "about six and a half thousand dollars is still to come",  # 6,487

@@ -121,11 +121,13 @@ def rounded_to(value, figures=2):
     Returns
     -------
     int
-        Below a hundred to the whole number. [-]
+        Below a hundred to the whole number; of less than fifty thousand the half as well. [-]
     """
     if not value > 0:
         return 0
     step = 10 ** max(floor(log10(value)) + 1 - figures, 0)
+    if figures == 2 and step == 1000 and value < 50 * step:
+        step //= 2  # twenty-four and a half thousand is as easily said as twenty-four
     return int(floor(value / step + 0.5)) * step
 
 
@@ -146,7 +148,7 @@ def round_words(value, figures=2):
     """
     near = rounded_to(value, figures)
     size, name = next(((size, name) for size, name in LARGE if near >= size), (0, ""))
-    half = size and near < 10 * size and near % size * 2 == size
+    half = size and near < 50 * size and near % size * 2 == size
     words = f"{number_words(near // size)} and a half {name}" if half else number_words(near)
     return words if abs(near - value) < 0.005 or round(value) == near else f"about {words}"
 
