@@ -3,6 +3,7 @@
 import csv
 import io
 import re
+from dataclasses import replace
 from datetime import date
 from functools import cached_property
 from pathlib import Path
@@ -68,8 +69,10 @@ class WriteUp:
 
     @cached_property
     def traps(self):
-        """How the figures could mislead, and what the owner says to it."""
-        return all_traps(self.told.whole, self.told.stand.market if self.project.market else None)
+        """How the figures could mislead, and what the owner says to it; what he writes of the basis of the value is judged, and not shown."""
+        file, value = self.project.file, self.owner.file.value
+        judged = self.project.model_copy(update={"file": file.model_copy(update={"value": file.value.model_copy(update={"basis": value.basis})})})
+        return all_traps(replace(self.told.whole, project=judged), self.told.stand.market if self.project.market else None)
 
     @cached_property
     def version(self):

@@ -16,6 +16,8 @@ import pytest
 from attacks import attacked
 from demos import DATA, changed, demo, money
 
+from buildecon.decision.compare import compare
+from buildecon.decision.honesty import all_traps
 from buildecon.project import ProjectFaults, read_project
 from buildecon.story.telling.drawn.frames import IDS
 from buildecon.story.telling.publishing import WriteUp, publish
@@ -176,6 +178,14 @@ def test_who_published_meanwhile_is_not_overwritten_with_older_figures(tmp_path)
     with pytest.raises(ProjectFaults, match="must be as it was read, and was changed meanwhile. Read the folder again; nothing was written."):
         publish(early, tmp_path / "out")
     assert before == {path: path.stat().st_mtime_ns for path in (tmp_path / "out").rglob("*") if path.is_file()}
+
+
+def test_readers_are_told_of_every_trap_that_the_owner_is_told_of():
+    roadster = demo("roadster")
+    asked = changed(roadster.model_copy(update={"market": ()}), value=roadster.file.value.model_copy(update={"basis": "What two were advertised at by Zxqseller."}))
+    whole = compare(asked)
+    assert {trap.id for trap in WriteUp(asked).traps} == {trap.id for trap in all_traps(whole)} > {"asks_as_value"}
+    assert not [name for name, text in written(asked).items() if "Zxqseller" in text]
 
 
 def test_prices_are_in_the_build_book_by_one_switch():
