@@ -14,6 +14,7 @@ from buildecon.project.read import read_project
 from buildecon.project.write import write_project
 from buildecon.serve import NOTEBOOKS
 from buildecon.story.page import PAGES
+from buildecon.story.telling.public_words import public
 from buildecon.story.telling.web_page import colours
 from buildecon.story.words import cautions, number
 
@@ -94,7 +95,7 @@ def still_page(project, name, outputs, pages):
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; img-src data:\">\n"
         f"<title>{escape(PAGES[name])} {escape(build.name)}</title>\n<style>\n{style}\n</style>\n</head>\n<body class=\"still\">\n<main>\n"
-        f'<p class="key">{escape(build.name)}, figures of {build.as_of:%d %B %Y}, {project.currency}. A still page of the builder\'s own: "you" in it is the builder, and the sliders stand as in the files. {escape(cautions(project)[-1])}</p>\n'
+        f'<p class="key">{escape(build.name)}, figures of {build.as_of:%d %B %Y}, {project.currency}. A still page of the builder\'s own: "you" in it is the builder, and the sliders stand as in the files. {escape(public(cautions(project)[-1]))}</p>\n'
         f"{said}\n</main>\n</body>\n</html>\n"
     )
 

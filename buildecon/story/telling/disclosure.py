@@ -1,5 +1,6 @@
 """Who gave what and for what: a sentence for each, a mark for each line, and the gifts that nobody has disclosed yet."""
 
+from dataclasses import dataclass
 from decimal import Decimal
 
 from buildecon.story.words import amount
@@ -8,6 +9,22 @@ GIVEN_KINDS = ("given", "discounted")  # without a disclosure of these nothing i
 DID = {"given": "gave", "discounted": "gave", "swapped": "swapped", "on loan": "lent", "paid": "paid for this", "": "gave"}
 MARKS = {"given": "given by", "discounted": "sold cheaper by", "swapped": "swapped with", "on loan": "lent by", "paid": "paid for by"}
 NOT_NAMED = {"given": "given", "discounted": "sold cheaper", "swapped": "swapped"}
+
+
+@dataclass(frozen=True)
+class Given:
+    """What is disclosed.
+
+    Parameters
+    ----------
+    sentences : tuple of str
+        Who gave what, and for what; empty where nobody did. [-]
+    marks : dict of str to str
+        What stands beside a line, by its id. [-]
+    """
+
+    sentences: tuple
+    marks: dict
 
 
 def disclosure_sentences(project, totals):

@@ -17,9 +17,9 @@ from buildecon.project.read import stamps_of
 from buildecon.project.write import write_project
 from buildecon.story.spreadsheet import cost_sheet
 from buildecon.story.telling.aloud.spoken import script
-from buildecon.story.telling.article import DAY, Given, article
+from buildecon.story.telling.article import DAY, article
 from buildecon.story.telling.build_book import build_book
-from buildecon.story.telling.disclosure import disclosure_sentences, sponsored_marks, undisclosed
+from buildecon.story.telling.disclosure import Given, disclosure_sentences, sponsored_marks, undisclosed
 from buildecon.story.telling.drawn.frames import IDS, frames, png_of
 from buildecon.story.telling.figures import figures
 from buildecon.story.telling.markdown import markdown
