@@ -68,7 +68,7 @@ def test_the_pickup_s_figures_are_said_with_their_rung_unit_and_date():
         "about eight hundred and thirty dollars a month, or about one dollar and eleven cents for every mile",  # 834 and 1.11
         "on the thirty-first of August twenty twenty-six",
         "So I am about thirty-three and a half thousand dollars upside down",  # 33,357
-        "from twenty-one thousand to twenty-eight thousand dollars",  # 21,284 to 28,149
+        "from twenty-one and a half thousand to twenty-eight thousand dollars",  # 21,284 to 28,149
         "the joy of building costs me about one hundred and ninety dollars a month",  # 194
         "about six and a half thousand dollars is still to come",  # 6,487
         "That is about two hundred and twenty dollars less than the other way, so the sums say keep it.",  # 577 - 361
