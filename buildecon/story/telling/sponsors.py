@@ -1,6 +1,7 @@
 """Who stands behind the figures with parts given, cheaper, lent or paid for: in one line for a frame, in a sentence to be said."""
 
-from buildecon.story.telling.aloud.number_words import name_words, number_words
+from buildecon.story.telling.aloud.name_words import name_words
+from buildecon.story.telling.aloud.number_words import number_words
 from buildecon.story.telling.blocks import clean
 from buildecon.story.telling.drawn.type_widths import shortened
 from buildecon.story.telling.parts_list import named_suppliers

@@ -6,7 +6,8 @@ from buildecon.decision.ways import SELL
 from buildecon.ownership.economic_life import INSIDE, OR_MORE
 from buildecon.story.doubt_words import chance_words
 from buildecon.story.half_way_words import lead_of
-from buildecon.story.telling.aloud.number_words import money_words, name_words, years_words
+from buildecon.story.telling.aloud.name_words import name_words
+from buildecon.story.telling.aloud.number_words import money_words, years_words
 from buildecon.story.telling.aloud.said import first_up
 
 DISTANCE = {"km": "kilometre", "mi": "mile"}
