@@ -3,6 +3,7 @@
 from buildecon.story import cost_tables
 from buildecon.story.telling.article import DAY
 from buildecon.story.telling.blocks import Heading, Points, Says, Sheet, clean
+from buildecon.story.telling.disclosure import disclosure_sentences
 from buildecon.story.telling.parts_list import fitted_rows, parts_rows
 from buildecon.story.telling.public_words import public
 from buildecon.story.words import amount, cautions, number
@@ -39,7 +40,7 @@ def build_book(told, given, prices=False):
         Points(_due(told)),
         *([Heading("What was paid"), Says((f"What the car stands in at: {amount(told.totals['stands_in_at'], told.currency)}.",)), Sheet("Everything bought", tuple(parts_rows(told, given.marks)))] if prices else []),
         Heading("Given parts"),
-        Says(given.sentences, "disclosure"),
+        Says(given.sentences if prices else tuple(disclosure_sentences(project, told.totals, money=False)), "disclosure"),
         Heading("Before you drive or work on it"),
         Points(tuple(map(public, cautions(project))), "caution"),
     ]

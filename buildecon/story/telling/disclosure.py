@@ -27,7 +27,7 @@ class Given:
     marks: dict
 
 
-def disclosure_sentences(project, totals):
+def disclosure_sentences(project, totals, money=True):
     """Who gave what since when and for what, with what was paid and what a reader would pay.
 
     Parameters
@@ -36,6 +36,8 @@ def disclosure_sentences(project, totals):
         With its `[[disclosures]]`. [-]
     totals : Ladder
         Of the project. [money]
+    money : bool, optional
+        Whether what was paid and what a reader would pay is told. [-]
 
     Returns
     -------
@@ -47,8 +49,8 @@ def disclosure_sentences(project, totals):
         deals = [one for one in project.file.disclosures if one.supplier == sponsor]
         lines = {one.line.id: one for deal in deals for one in _lines_of(deal, totals)}
         counted |= lines
-        said.append(" ".join([*(_sentence(deal, _lines_of(deal, totals)) for deal in deals), *_money(lines.values(), project.currency)]))
-    if len(said) > 1 and counted:
+        said.append(" ".join([*(_sentence(deal, _lines_of(deal, totals)) for deal in deals), *(_money(lines.values(), project.currency) if money else ())]))
+    if money and len(said) > 1 and counted:
         paid, street = _paid_and_street(counted.values())
         said.append(f"In all: {amount(paid, project.currency)} paid for what a reader gets for {amount(street, project.currency)}, {amount(street - paid, project.currency)} less.")
     return said

@@ -191,8 +191,8 @@ def test_readers_are_told_of_every_trap_that_the_owner_is_told_of():
 def test_prices_are_in_the_build_book_by_one_switch():
     without, with_ = (WriteUp(demo("pickup")).book(prices) for prices in (False, True))
     figures = re.compile(r"\d[\d,]*\.\d\d<|57,820")
-    assert "Prices are left out." in without and not figures.search(without) and "USD" not in without.split("Given parts")[0]
-    assert "Prices are shown" in with_ and "57,820 USD" in with_
+    assert "Prices are left out." in without and not figures.search(without) and "USD" not in without and "Two videos." in without
+    assert "Prices are shown" in with_ and "57,820 USD" in with_ and "Paid: 1,860 USD; a reader would pay 2,180 USD." in with_
 
 
 def test_who_gave_something_stands_at_the_top_beside_the_line_and_on_the_frame():
