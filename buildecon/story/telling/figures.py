@@ -85,7 +85,7 @@ def _hours(told):
 
 def _value(told):
     stand, known = told.stand, told.stand.market.is_known
-    for id, what, value in zip(("worth_low", "worth", "worth_high"), ("nine in ten like it bring more", "what it would sell for as it stands", "nine in ten like it bring less"), stand.price, strict=True):
+    for id, what, value in zip(("worth_low", "worth", "worth_high"), ("the low end of what it would sell for", "what it would sell for as it stands", "the high end of what it would sell for"), stand.price, strict=True):
         text = price_text(value, told.currency) if known else amount(value, told.currency)
         yield Figure(id, what, float(value), text, MONEY)
     one = stand.stands_in
@@ -102,7 +102,9 @@ def _keeping(told):
     for side, view, words in (("", whole, "all money in"), ("_from_today", today, "from today")):
         month, build = view.month(years), view.build
         yield Figure(f"a_month{side}", f"cost a month, {words}", float(view.per_month[build, month]), f"{amount(view.per_month[build, month], told.currency)} a month", MONTHLY)
-        yield Figure(f"per_distance{side}", f"cost by distance, {words}", float(view.per_distance[build, month]), f"{amount(view.per_distance[build, month], told.currency, 2)} a {unit}", PER_DISTANCE)
+        far = float(view.per_distance[build, month])
+        driven = math.isfinite(far)
+        yield Figure(f"per_distance{side}", f"cost by distance, {words}", far if driven else None, f"{amount(far, told.currency, 2)} a {unit}" if driven else amount(None, ""), PER_DISTANCE)
     best, per_month, status, _, _ = told.life.life(told.life.build)
     text = years_text(best) + (" or more" if status == "or more" else "")
     yield Figure("cheapest_years", "years kept at which a month costs least", best, text, YEARS)

@@ -110,3 +110,19 @@ class Told:
 
     def _compared(self, view):
         return compare(self.project, self.totals, as_written(self.project, self.totals), view)
+
+
+def is_unspent(told):
+    """Whether nothing at all has been spent, whatever the rung that is quoted leaves out.
+
+    Parameters
+    ----------
+    told : Told
+        Models of a project. [-]
+
+    Returns
+    -------
+    bool
+        False where only the car itself was bought. [-]
+    """
+    return not any(told.totals[id] for id in ("project_cash", "project_cash_net", "stands_in_at"))
