@@ -1,6 +1,5 @@
 """The article: what a reader asks, in the order in which readers ask it."""
 
-from buildecon.ledger.variance import waterfall
 from buildecon.project.rows import WASTE_CAUSES
 from buildecon.story import cost_tables, tables, trim_tables
 from buildecon.story.doubt_words import chance_sentence, finding_out_sentence, verdict_sentence
@@ -104,7 +103,7 @@ def _months_between(first, last):
 
 
 def _surprise(told, figures):
-    fall = waterfall(told.totals.settled)
+    fall, under_way = told.fall, told.project.file.build.stage == "in progress"
     dearer = [step for step in fall.steps if step.amount > 0]
     if not dearer:
         return
@@ -113,9 +112,9 @@ def _surprise(told, figures):
     over, came = fall.actual - fall.planned, "it came to" if told.project.file.build.stage == "finished" else "so far it came to"
     how = f"{amount(abs(over), told.currency)} {'above' if over > 0 else 'below'}" if over else "just that"
     lead = "The largest cause is" if over > 0 else "What made it dearer most is"  # below the plan it is no cause of the difference
-    yield Says((f"The plan was {figures['planned'].text}; {came} {amount(fall.actual, told.currency)}, {how}. {lead} '{dearer[0].cause}', {amount(dearer[0].amount, told.currency)}: {', '.join(items[id] for id in dearer[0].lines[:3])}.",))
+    yield Says((f"The plan{' for what is begun' if under_way else ''} was {figures['planned'].text}; {came} {amount(fall.actual, told.currency)}, {how}. {lead} '{dearer[0].cause}', {amount(dearer[0].amount, told.currency)}: {', '.join(items[id] for id in dearer[0].lines[:3])}.",))
     yield Picture("plan")
-    yield Sheet(f"From plan to cost, by cause, {told.currency}", tuple(_named(cost_tables.causes_table(told.totals.settled), "cause")))
+    yield Sheet(f"From plan to cost, by cause, {told.currency}", tuple(_named(cost_tables.causes_table(told.compared), "cause")))
 
 
 def _given(told, figures, given):
@@ -138,7 +137,7 @@ def _value(told):
 def _choice(told, figures):
     yield Heading("Why not just buy one?")
     today = () if told.project.file.build.stage == "planned" else (answer(told.today, told.totals),)  # nothing is spent that could be left out
-    yield Says((answer(told.whole, told.totals), *today, *map(public, (chance_sentence(told.verdict.whole), finding_out_sentence(told.verdict.whole.doubts, told.currency)))))
+    yield Says((answer(told.whole, told.totals), *today, *map(public, (chance_sentence(told.verdict.whole), finding_out_sentence(told.verdict.forward.doubts, told.currency)))))
     yield Picture("kept", still=True)
     yield Picture("from_today")
     yield Sheet(f"Every option, all money in: {told.currency} put in, then {told.currency} a month by years kept", tuple(tables.options_table(told.whole)), still=True)

@@ -4,7 +4,6 @@ import math
 from dataclasses import dataclass
 
 from buildecon.decision.compare import price_of_joy
-from buildecon.ledger.variance import waterfall
 from buildecon.story.doubt_words import chance_words
 from buildecon.story.words import amount, number, years_text
 from buildecon.story.worth_words import gap_text, price_text
@@ -68,9 +67,10 @@ def _spent(told):
     yield _money(told, "base_car", "the base car", totals["stands_in_at"] - totals["project_cash_net"])
     yield _money(told, "waste", "rework, things bought twice, lost deposits", totals["with_waste"] - totals["with_consumables"])
     yield _money(told, "tools", "tools", totals["with_tools"] - totals["with_waste"])
-    fall = waterfall(totals.settled)
-    yield _money(told, "planned", "the plan", fall.planned)
-    yield _money(told, "over_plan", "above the plan", fall.actual - fall.planned)
+    fall = told.fall
+    begun, over = " for what is begun" if project.file.build.stage == "in progress" else "", float(fall.actual - fall.planned)
+    yield _money(told, "planned", f"the plan{begun}", fall.planned)
+    yield Figure("over_plan", f"above or below the plan{begun}, money back not taken off", over, f"{amount(abs(over), told.currency)} {'over' if over >= 0 else 'under'} the plan", MONEY)
     yield Figure("lines", "lines in the list", float(len(project.lines)), number(len(project.lines)), COUNT)
     if cap := project.file.build.cap:
         yield _money(told, "cap", "the cap", cap.likely)
@@ -90,7 +90,7 @@ def _value(told):
         yield Figure(id, what, float(value), text, MONEY)
     one = stand.stands_in
     side = "upside down" if one.likely < 0 else "to the good"
-    yield Figure("gap", f"how far {side}", abs(one.likely), f"{gap_text(one.likely, known)} {told.currency}", MONEY)
+    yield Figure("gap", "value less what it stands in at", one.likely, f"{gap_text(one.likely, known)} {told.currency} {side}", MONEY)
     if one.recovered is not None:
         yield Figure("recovered", "share of the money that a sale would bring back", one.recovered, f"{one.recovered:.0%}", SHARE)
 

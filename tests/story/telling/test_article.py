@@ -55,11 +55,11 @@ def test_the_total_quoted_is_called_so_that_it_can_stand_alone(rung):
 
 
 def test_below_the_plan_nothing_that_made_it_dearer_is_told_as_the_cause():
-    # Planned 1,000, of which 700 is not bought yet; the other 300 came to 400: 600 below, with 100 of it the other way.
-    parts = [line("gearbox", planned=money(700)), line("clutch", paid=400, planned=money(300), cause="dearer than planned")]
+    # 300 came to 400; a gearbox planned at 700 came to 100: 500 below, with 100 of it the other way. A seat of 900 is not bought yet and saves nothing.
+    parts = [line("gearbox", paid=100, planned=money(700)), line("seat", planned=money(900)), line("clutch", paid=400, planned=money(300), cause="dearer than planned")]
     text = said(small(parts, stage="in progress"))
-    assert "The plan was 1,000 GBP; so far it came to 400 GBP, 600 GBP below. What made it dearer most is 'dearer than planned', 100 GBP: clutch." in text
-    assert "it came to 1,400 GBP, 100 GBP above. The largest cause is 'dearer than planned', 100 GBP: clutch." in said(small([parts[1], line("gearbox", paid=1000, planned=money(1000))], stage="finished"))
+    assert "The plan for what is begun was 1,000 GBP; so far it came to 500 GBP, 500 GBP below. What made it dearer most is 'dearer than planned', 100 GBP: clutch." in text
+    assert "it came to 1,400 GBP, 100 GBP above. The largest cause is 'dearer than planned', 100 GBP: clutch." in said(small([parts[2], line("gearbox", paid=1000, planned=money(1000))], stage="finished"))
 
 
 def test_one_month_and_one_hour_are_one():

@@ -134,7 +134,7 @@ def test_a_number_of_nothing_is_not_nothing_spent():
 
 
 def test_below_the_plan_and_without_a_cause_written_the_reason_is_no_more_than_it_is():
-    left = [line("gearbox", planned=money(700)), line("clutch", paid=400, planned=money(300), cause="rework")]
+    left = [line("gearbox", paid=100, planned=money(700)), line("clutch", paid=400, planned=money(300), cause="rework")]
     assert parts_of(small(left))["cause"] == "What added most was work that had to be done twice: one hundred pounds."
     untold = [line("gearbox", paid=900, planned=money(700)), left[1]]
     assert parts_of(small(untold))["cause"] == "The largest reason I wrote down was work that had to be done twice: one hundred pounds."
@@ -174,7 +174,7 @@ def test_a_sentence_that_rests_on_another_never_stands_without_it():
             text = script(told(name), seconds)
             assert ("And the chance that building" in text) <= ("The cheapest other way" in text)
             assert ("But that looks back" in text) <= ("Kept for" in text)
-            assert ("The largest reason" in text) <= ("My plan said" in text)
+            assert ("The largest reason" in text) <= ("y plan said" in text)
 
 
 def test_more_time_never_loses_what_matters_most():

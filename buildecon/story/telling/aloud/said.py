@@ -108,17 +108,18 @@ def _waste(told):
 
 
 def _plan(told):
-    fall = waterfall(told.totals.settled)
+    fall = told.fall
     over = fall.actual - fall.planned
     if not (fall.planned and fall.actual):
         return ""
     ended = "So far it has come to" if told.project.file.build.stage != "finished" else "It came to"
     how = f"{_money(told, over)} {'over' if over > 0 else 'under'}" if over else "on the plan exactly"
-    return f"My plan said {_money(told, fall.planned, 3)}. {ended} {_money(told, fall.actual, 3)}, before money that came back: {how}."
+    plan = "For what is begun, my plan said" if told.project.file.build.stage == "in progress" else "My plan said"
+    return f"{plan} {_money(told, fall.planned, 3)}. {ended} {_money(told, fall.actual, 3)}, before money that came back: {how}."
 
 
 def _cause(told):
-    fall = waterfall(told.totals.settled)
+    fall = told.fall
     dear = [step for step in fall.steps if step.amount > 0 and step.cause in BECAUSE]
     if not dear:
         return ""

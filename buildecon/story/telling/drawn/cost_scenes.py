@@ -2,7 +2,6 @@
 
 from buildecon.ledger.hours import NOT_LOGGED, hours_by_system
 from buildecon.ledger.repricing import street_price
-from buildecon.ledger.variance import waterfall
 from buildecon.story.telling.blocks import clean
 from buildecon.story.telling.drawn.bars import Bar, bars_picture, folded, listed_picture, rows_that_fit
 from buildecon.story.telling.drawn.pictures import facts_picture
@@ -132,7 +131,7 @@ def _systems(told, found):
 
 
 def _plan(told, found):
-    fall, currency = waterfall(told.totals.settled), told.currency
+    fall, currency = told.fall, told.currency
     if not (fall.planned and fall.actual and fall.steps):
         return None
     at, steps = float(fall.planned), []
@@ -150,7 +149,7 @@ def _plan(told, found):
     title = f"{amount(abs(over), currency)} {side} the plan of {amount(fall.planned, currency)}" if over else f"On the plan of {amount(fall.planned, currency)} to the last coin"
     biggest = max(fall.steps, key=lambda step: step.amount)
     title += f"; the largest cause: {biggest.cause}" if over > 0 else ""
-    note = f"{'So far' if told.project.file.build.stage != 'finished' else 'In the end'}; money that came back is not taken off."
+    note = f"{'So far, what is begun' if told.project.file.build.stage != 'finished' else 'In the end'}; money that came back is not taken off."
     return Scene("plan", title, note, words_of((ends[0], *_stairs(steps, MOST_CAUSES - 2, ends[0].end, currency), ends[1])), draw)
 
 
