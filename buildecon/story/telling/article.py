@@ -167,6 +167,8 @@ def _cheaper(told):
         return
     yield Heading("What would a cheaper one be?")
     yield Sheet(f"Good, better, best: {told.cut.menu.view}, {told.currency}", tuple(_named(trim_tables.levels_table(told.cut), "version")))
+    if told.cut.menu.kept:
+        yield Says(("Worth is here to who keeps the car, with what a job adds to a sale; who sells it counts only that, and may leave a job that is done here.",), "quiet")
     yield Picture("cheaper")
 
 
