@@ -2,9 +2,11 @@
 
 import re
 
-from buildecon.story.telling.aloud.number_words import name_words, number_words
+from buildecon.story.telling.aloud.name_words import name_words
+from buildecon.story.telling.aloud.number_words import number_words
 from buildecon.story.telling.blocks import clean
 from buildecon.story.telling.drawn.type_widths import shortened
+from buildecon.story.telling.parts_list import named_suppliers
 from buildecon.story.telling.typed_figures import typed_figures
 
 GAVE = "given or discounted by"
@@ -13,6 +15,7 @@ SAID = {
     GAVE: "some parts were given to me, or made cheaper, by {}", "lent by": "some things were lent to me by {}", "swapped with": "some parts I swapped with {}",
     "paid for by": "some of this was paid for by {}",
 }  # fmt: skip
+UNNAMED = {GAVE: "some of the parts were given to me, or were cheaper for me than for you", "swapped with": "some of the parts I swapped for others"}
 NOTHING = ("nothing", "none", "no", "-", "nothing at all")
 SENTENCES = re.compile(r"[.;:!?]\s")
 PROMISED = 12  # words of all promises together that can be said in passing
@@ -30,12 +33,13 @@ def sponsors(told):
     Returns
     -------
     tuple of (str, str)
-        What was done and who did it, each once, in the owner's order; a name is empty where nobody wrote it. [-]
+        What was done and who did it, each once, in the owner's order; a name is empty where nobody wrote it or agreed to be named. [-]
     """
     deals = [(SHOWN.get(deal.kind, GAVE), clean(deal.supplier)) for deal in told.project.file.disclosures]
     known = {name for _, name in deals}
     lines = [one.line for one in told.totals.settled if one.line.funding != "own" and not any(one.line.id in deal.lines for deal in told.project.file.disclosures)]
-    found = deals + [(SHOWN.get(line.funding, GAVE), clean(line.supplier)) for line in lines if clean(line.supplier) not in known]
+    shown = {line.id: clean(line.supplier) if line.supplier in named_suppliers(told.project) else "" for line in lines}
+    found = deals + [(SHOWN.get(line.funding, GAVE), shown[line.id]) for line in lines if shown[line.id] not in known]
     named = [pair for pair in dict.fromkeys(found) if pair[1]]
     return tuple(named) or tuple(dict.fromkeys(found))[:1]
 
@@ -81,7 +85,7 @@ def sponsors_sentence(told):
     if not found:
         return ""
     if not found[0][1]:
-        return "Before anything else: some of the parts were given to me, or were cheaper for me than for you."
+        return f"Before anything else: {UNNAMED[found[0][0]]}."
     kinds = _grouped(found[:ALOUD], lambda name: name_words(name, 5))
     said = [SAID[kind].format(listed(names)) for kind, names in kinds.items()]
     more = [f"{number_words(len(found) - ALOUD)} more gave something as well"] if len(found) > ALOUD else []

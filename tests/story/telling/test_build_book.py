@@ -6,9 +6,9 @@ import pytest
 from demos import changed, demo, line, money, small
 
 from buildecon.project.honesty import Disclosure
-from buildecon.story.telling.article import Given
 from buildecon.story.telling.blocks import Heading, Points, Says, Sheet
 from buildecon.story.telling.build_book import build_book
+from buildecon.story.telling.disclosure import Given
 from buildecon.story.telling.publishing import WriteUp
 from buildecon.story.telling.told import Told
 

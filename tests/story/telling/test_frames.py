@@ -267,3 +267,17 @@ def test_what_fails_is_an_outline_and_what_was_not_sold_a_ring():
 def test_from_today_says_less_where_it_is_less():
     assert frame_of("pickup", "from_today").title == "From today, keeping mine costs 361 USD a month: 217 USD less than 'used Corran D 2021'"  # 577 - 361, unrounded 216.85
     assert frame_of("pickup", "joy").title == "The price of joy: 194 USD a month more than 'used Corran D 2021'"
+
+
+def test_own_hours_quoted_at_nothing_are_said_to_be_there_at_nothing():
+    roadster = demo("roadster")
+    build = roadster.file.build.model_copy(update={"quoted_rung": "with_own_hours"})
+    wage = roadster.file.own_hours.model_copy(update={"convention": "wage"})
+    assert "of my own, in it at nothing: 265 hours" in frames(Told(changed(roadster, build=build)))[0].alt
+    assert "of my own, in it: 265 hours" in frames(Told(changed(roadster, build=build, own_hours=wage)))[0].alt
+    assert "of my own, not in it: 265 hours" in drawn("roadster")[0].alt
+
+
+def test_no_frame_says_that_totals_grow_where_money_came_back():
+    alt = frame_of("pickup", "ladder").alt
+    assert "all that was paid: 48,230 USD; less money back: 46,320 USD" in alt and "wider" not in alt

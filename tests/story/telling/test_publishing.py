@@ -16,7 +16,10 @@ import pytest
 from attacks import attacked
 from demos import DATA, changed, demo, money
 
+from buildecon.decision.compare import compare
+from buildecon.decision.honesty import all_traps
 from buildecon.project import ProjectFaults, read_project
+from buildecon.story.telling.drawn.frames import IDS
 from buildecon.story.telling.published_words import FILES
 from buildecon.story.telling.publishing import WriteUp, has_pages, publish
 
@@ -161,20 +164,21 @@ def test_what_holds_the_project_folder_is_no_place_either(tmp_path):
     assert {path.name for path in tmp_path.rglob("*.*")} == {path.name for path in (DATA / "roadster").iterdir()}
 
 
-def test_what_the_owner_put_in_the_folder_stays_and_frames_of_other_names_go(tmp_path):
+def test_what_the_owner_put_in_the_folder_stays_and_frames_of_an_earlier_time_go(tmp_path):
     shutil.copytree(DATA / "roadster", tmp_path / "mine")
     out = tmp_path / "out"
-    out.mkdir()
-    (out / "notes.txt").write_bytes(b"x")
+    mine = ("frames/my-photo.jpg", "frames/03-engine.png", "frames/12-under_the_hood.svg", "notes.txt")  # a photo may well be called as a frame is numbered
+    (out / "frames").mkdir(parents=True)
+    for name in mine:
+        (out / name).write_bytes(b"x")
     publish(WriteUp(read_project(tmp_path / "mine")), out)
-    for name in ("my-photo.jpg", "99-old_idea.png"):
+    for name in ("99-joy.png", ".01-total.svg.abcd1234"):
         (out / "frames" / name).write_bytes(b"x")
     files = publish(WriteUp(read_project(tmp_path / "mine")), out)
-    assert (out / "frames" / "my-photo.jpg").exists() and not (out / "frames" / "99-old_idea.png").exists()
-    assert {f"{path.relative_to(out)}" for path in out.rglob("*") if path.is_file()} == {*files, "frames/my-photo.jpg", "notes.txt"}
+    assert {f"{path.relative_to(out)}" for path in out.rglob("*") if path.is_file()} == {*files, *mine}
 
 
-@pytest.mark.parametrize("name", ["article.md", "frames/01-total.png", "frames/99-old_idea.png", "READ-ME.txt"])
+@pytest.mark.parametrize("name", ["article.md", "frames/01-total.png", "frames/99-joy.png", "READ-ME.txt"])
 def test_an_owner_s_own_file_of_one_of_our_names_is_not_written_over(tmp_path, name):
     shutil.copytree(DATA / "roadster", tmp_path / "mine")
     own = tmp_path / "out" / name
@@ -211,6 +215,30 @@ def test_pages_of_the_last_time_are_never_left_as_they_were(tmp_path):
     assert not has_pages(out) and publish(WriteUp(read_project(tmp_path / "mine")), out)
     (out / "READ-ME.txt").unlink()
     assert not has_pages(out) and not has_pages(tmp_path / "mine" / "lines.csv")
+
+
+@pytest.mark.parametrize("name", ["van", "roadster", "pickup"])
+def test_every_frame_has_a_name_by_which_it_is_known_as_ours(name):
+    ids = [frame.id for frame in WriteUp(demo(name)).frames]
+    assert set(ids) <= set(IDS) and len(ids) > 8
+
+
+def test_who_published_meanwhile_is_not_overwritten_with_older_figures(tmp_path):
+    shutil.copytree(DATA / "roadster", tmp_path / "mine")
+    early = WriteUp(read_project(tmp_path / "mine"))
+    publish(WriteUp(read_project(tmp_path / "mine")), tmp_path / "out")
+    before = {path: path.stat().st_mtime_ns for path in (tmp_path / "out").rglob("*") if path.is_file()}
+    with pytest.raises(ProjectFaults, match="must be as it was read, and was changed meanwhile. Read the folder again; nothing was written."):
+        publish(early, tmp_path / "out")
+    assert before == {path: path.stat().st_mtime_ns for path in (tmp_path / "out").rglob("*") if path.is_file()}
+
+
+def test_readers_are_told_of_every_trap_that_the_owner_is_told_of():
+    roadster = demo("roadster")
+    asked = changed(roadster.model_copy(update={"market": ()}), value=roadster.file.value.model_copy(update={"basis": "What two were advertised at by Zxqseller."}))
+    whole = compare(asked)
+    assert {trap.id for trap in WriteUp(asked).traps} == {trap.id for trap in all_traps(whole)} > {"asks_as_value"}
+    assert not [name for name, text in written(asked).items() if "Zxqseller" in text]
 
 
 def test_who_gave_something_stands_at_the_top_beside_the_line_and_on_the_frame():

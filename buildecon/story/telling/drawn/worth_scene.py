@@ -32,7 +32,9 @@ def worth_scene(told):
     title = f"It would sell for about {price}: I am {gap} {side}" if round(one.likely) else f"It would sell for about {price}, just what it stands me in at"
     cars = _cars(stand.market) if known else ()
     sold = sum(sold for _, sold in cars)
-    span = f"{often_text(stand.market.level).capitalize()}: {spread_text(low, high)} {currency}" if known else "My own figure: the market has not been asked yet."
+    span = f"{often_text(stand.market.level).capitalize()}: {spread_text(low, high)} {currency}"
+    if not (known and stand.market.counted):
+        span = f"My own guess{f', {spread_text(low, high)} {currency}' if known else ''}: the market has not been asked yet"
     dots = f"Each dot a car like it: {sold} sold (filled), {len(cars) - sold} not (rings)" if cars else ""
     words = (f"stands me in at {amount(one.outlay, currency)}", f"worth about {price}", f"{gap} {side}" if round(one.likely) else "", span, dots)
     valued = Valued(max(one.outlay, 0.0), max(low, 0.0), max(likely, 0.0), max(high, 0.0), cars, words)
