@@ -278,8 +278,9 @@ def _trim(typed):
 
 
 def _publish(typed):
+    from buildecon.story.telling.out_folder import has_pages
     from buildecon.story.telling.published_words import figures_text, publish_document, publish_text
-    from buildecon.story.telling.publishing import WriteUp, has_pages, publish
+    from buildecon.story.telling.publishing import WriteUp, publish
 
     written = WriteUp(_project(typed))
     if typed.figures:

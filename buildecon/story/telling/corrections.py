@@ -1,7 +1,8 @@
 """Corrections: as readers are shown them, and those of what was never published."""
 
 from buildecon.project.faults import Fault, wrong
-from buildecon.story.telling.versions import changes, next_version, quoted_first, same_text, without_reason
+from buildecon.story.telling.change_words import quoted_first
+from buildecon.story.telling.versions import changes, next_version, same_text, without_reason
 
 FILE, NONE_GIVEN = "corrections.csv", "no reason given"
 NAMED = 6  # figures of those that moved as well; the others are counted

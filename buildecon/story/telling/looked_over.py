@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 
 from buildecon.project.for_readers import for_readers
+from buildecon.story.telling.change_words import change_sentences, unexplained_sentences
 from buildecon.story.telling.corrections import never_published
 from buildecon.story.telling.figures import figures
 from buildecon.story.telling.prose import prose_faults
 from buildecon.story.telling.told import Told
-from buildecon.story.telling.versions import change_rows, change_sentences, changes, unexplained_sentences, without_reason
+from buildecon.story.telling.versions import change_rows, changes, without_reason
 
 
 @dataclass(frozen=True)

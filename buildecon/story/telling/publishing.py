@@ -2,8 +2,6 @@
 
 import csv
 import io
-import os
-import re
 from dataclasses import replace
 from datetime import date
 from functools import cached_property
@@ -16,29 +14,28 @@ from buildecon.project.for_readers import for_readers
 from buildecon.project.in_place import alone, clear_strays, put
 from buildecon.project.read import stamps_of
 from buildecon.project.write import write_project
-from buildecon.story.page import PAGES
 from buildecon.story.spreadsheet import cost_sheet
 from buildecon.story.telling.aloud.spoken import script
 from buildecon.story.telling.article import DAY, article
 from buildecon.story.telling.build_book import build_book
+from buildecon.story.telling.change_words import change_sentences
 from buildecon.story.telling.corrections import correction_rows
 from buildecon.story.telling.disclosure import Given, disclosure_sentences, sponsored_marks, undisclosed
-from buildecon.story.telling.drawn.frames import IDS, frames, png_of
+from buildecon.story.telling.drawn.frames import frames, png_of
 from buildecon.story.telling.figures import figures
 from buildecon.story.telling.markdown import markdown
+from buildecon.story.telling.out_folder import FRAME, SHAPES, in_the_way, no_place
 from buildecon.story.telling.parts_list import parts_rows
 from buildecon.story.telling.prose import prose, prose_faults
-from buildecon.story.telling.published_words import OURS, READ_ME, read_me
+from buildecon.story.telling.published_words import READ_ME, read_me
 from buildecon.story.telling.reader.page import reader_section
 from buildecon.story.telling.told import Told
-from buildecon.story.telling.versions import change_sentences, changes, next_version, published_anew
+from buildecon.story.telling.versions import changes, next_version, published_anew
 from buildecon.story.telling.web_page import web_page
 
 SPOKEN = {"script-90-seconds.txt": 90, "script-3-minutes.txt": 180}
-FRAME = re.compile(rf"\d\d-({'|'.join(IDS)})\.(svg|png)")  # frames of an earlier time, in another place of the row or gone; a picture of the owner's stays
 PUBLISHED = "published.csv"
 DISCLOSE = "Add it under [[disclosures]] in build.toml: who gave what, and for what."
-SHAPES = {"wide": "frames", "tall": "frames-upright", "square": "pictures"}
 
 
 class WriteUp:
@@ -186,14 +183,14 @@ def publish(write_up, out, prices=False, more=(), day=None):
     out, home = Path(out), Path(write_up.owner.folder).resolve()
     if write_up.faults:
         raise ProjectFaults(write_up.faults)
-    if message := _no_place(out.resolve(), home):
+    if message := no_place(out.resolve(), home):
         raise ProjectFaults([Fault(f"{out}", 0, "--out", message)])
     if write_up.owner.stamps and stamps_of(home).get(PUBLISHED) != write_up.owner.stamps.get(PUBLISHED):
         raise ProjectFaults([Fault(PUBLISHED, 0, "", "must be as it was read, and was changed meanwhile. Read the folder again; nothing was written.")])
     contents = {**dict(write_up.files(prices)), **dict(more)}
     contents = {READ_ME: read_me(write_up, contents).encode(), **contents}
     try:
-        if message := _in_the_way(out, contents):
+        if message := in_the_way(out, contents):
             raise ProjectFaults([Fault(f"{out}", 0, "--out", message)])
         for place in dict.fromkeys(Path(name).parent for name in contents):
             _fill(out / place, {Path(name).name: raw for name, raw in contents.items() if Path(name).parent == place})
@@ -205,49 +202,6 @@ def publish(write_up, out, prices=False, more=(), day=None):
         raise ProjectFaults([Fault(f"{out}", 0, "--out", f"must be a folder that can be written to, got {trouble.strerror!r}. Give another.")]) from None
     write_project(published_anew(write_up.owner, write_up.figures, day or date.today()))
     return tuple(contents)
-
-
-def has_pages(out):
-    """Whether a folder that was published to has still pages in it, which are then made again.
-
-    Parameters
-    ----------
-    out : str or Path
-        The folder; it may not be there. [-]
-
-    Returns
-    -------
-    bool
-        False in a folder that is not ours. [-]
-    """
-    return _is_ours(Path(out)) and any((Path(out) / "pages" / f"{name}.html").is_file() for name in PAGES)
-
-
-def _no_place(out, home):
-    """Why a folder is no place to publish to; empty where it is one."""
-    if home in (out, *out.parents):
-        return "must be a folder outside the project folder, whose files are private. Give another."
-    if out in home.parents:
-        return f"must be a folder of its own, and it holds the project folder {home.name!r}. Give another, as one beside the project folder."
-    return ""
-
-
-def _in_the_way(out, contents):
-    """Why what is there cannot be written over: files of our names that are not ours, and pages that are not made this time."""
-    if _is_ours(out):
-        return "" if not has_pages(out) or any(name.startswith("pages/") for name in contents) else "must have its pages/ made again, which show the figures of the last time. Publish with --pages, or delete pages/ there."
-    found = next((name for name in contents if os.path.lexists(out / name)), None)
-    frames = (f"{folder}/{old.name}" for folder in SHAPES.values() if (out / folder).is_dir() for old in sorted((out / folder).iterdir()) if FRAME.fullmatch(old.name))
-    found = found or next(frames, None)
-    return f"must be a folder without files of our names in it, unless buildecon publish wrote them, got {found!r} and no {READ_ME} of ours. Give another folder, or move that file." if found else ""
-
-
-def _is_ours(out):
-    """Whether an earlier publishing has signed the folder."""
-    try:
-        return OURS in (out / READ_ME).read_text(encoding="utf-8", errors="replace").splitlines()
-    except OSError:  # no such file, no such folder, or none that may be read: putting the files in place tells which
-        return False
 
 
 def _fill(folder, contents):

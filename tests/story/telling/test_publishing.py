@@ -20,8 +20,9 @@ from buildecon.decision.compare import compare
 from buildecon.decision.honesty import all_traps
 from buildecon.project import ProjectFaults, read_project
 from buildecon.story.telling.drawn.frames import IDS
+from buildecon.story.telling.out_folder import has_pages
 from buildecon.story.telling.published_words import FILES
-from buildecon.story.telling.publishing import WriteUp, has_pages, publish
+from buildecon.story.telling.publishing import WriteUp, publish
 
 SECRET = "Zxq{}Vault"  # in every place that is nobody's business
 

@@ -7,16 +7,8 @@ from types import SimpleNamespace
 from demos import demo, money
 
 from buildecon.project.rows import Correction, Published
-from buildecon.story.telling.versions import (
-    change_rows,
-    change_sentences,
-    changes,
-    last_published,
-    next_version,
-    published_anew,
-    unexplained_sentences,
-    without_reason,
-)
+from buildecon.story.telling.change_words import change_sentences, unexplained_sentences
+from buildecon.story.telling.versions import change_rows, changes, last_published, next_version, published_anew, without_reason
 
 DAY = dt.date(2026, 9, 1)
 
