@@ -23,7 +23,7 @@ def worth_scene(told):
     """
     stand, currency, one = told.stand, told.currency, told.stand.stands_in
     low, likely, high = stand.price
-    known = stand.market.is_known
+    known = stand.by_market
     if (not known and likely <= 0) or told.project.file.build.stage == "planned":
         return None
     price = price_text(likely, currency) if known else amount(likely, currency)
@@ -32,12 +32,19 @@ def worth_scene(told):
     title = f"It would sell for about {price}: I am {gap} {side}" if round(one.likely) else f"It would sell for about {price}, just what it stands me in at"
     cars = _cars(stand.market) if known else ()
     sold = sum(sold for _, sold in cars)
-    span = f"{often_text(stand.market.level).capitalize()}: {spread_text(low, high)} {currency}" if known else "My own figure: the market has not been asked yet."
+    span = f"{often_text(stand.market.level).capitalize()}: {spread_text(low, high)} {currency}" if known else _own_figure(stand)
     dots = f"Each dot a car like it: {sold} sold (filled), {len(cars) - sold} not (rings)" if cars else ""
     words = (f"stands me in at {amount(one.outlay, currency)}", f"worth about {price}", f"{gap} {side}" if round(one.likely) else "", span, dots)
     valued = Valued(max(one.outlay, 0.0), max(low, 0.0), max(likely, 0.0), max(high, 0.0), cars, words)
     note = "As it stands today, before the cost of selling." if told.project.file.build.stage != "finished" else "Before the cost of selling."
     return Scene("worth", title, note, tuple(filter(None, words)), lambda space: worth_picture(space, valued))
+
+
+def _own_figure(stand):
+    finished = stand.market.value
+    if finished is None:
+        return "My own figure: the market has not been asked yet."
+    return f"My own figure. Finished it would bring about {price_text(finished.likely, stand.project.currency)}, {often_text(stand.market.level)} {spread_text(finished.low, finished.high)}."
 
 
 def _cars(market):
