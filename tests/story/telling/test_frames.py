@@ -267,3 +267,17 @@ def test_what_fails_is_an_outline_and_what_was_not_sold_a_ring():
 def test_from_today_says_less_where_it_is_less():
     assert frame_of("pickup", "from_today").title == "From today, keeping mine costs 361 USD a month: 217 USD less than 'used Corran D 2021'"  # 577 - 361, unrounded 216.85
     assert frame_of("pickup", "joy").title == "The price of joy: 194 USD a month more than 'used Corran D 2021'"
+
+
+def test_the_frame_of_totals_says_wider_only_where_each_is():
+    paid, back = line("p1", paid=1000), line("back", "credit", paid=300, system="Money back")
+    rising = next(frame for frame in frames(Told(small([paid, line("shop", "outside work", paid=200)]))) if frame.id == "ladder")
+    falling = next(frame for frame in frames(Told(small([paid, back]))) if frame.id == "ladder")
+    assert "each total wider than the one before" in rising.alt
+    assert "wider than the one before" not in falling.alt and "one that takes money back off is the smaller for it" in falling.alt
+
+
+def test_a_half_built_car_shows_its_owner_s_figure_beside_the_market_of_finished_ones():
+    roadster = changed(demo("roadster"), states=())
+    worth = next(frame for frame in frames(Told(roadster)) if frame.id == "worth")
+    assert worth.title.startswith("It would sell for about 5,900 GBP") and "My own figure. Finished it would bring about" in worth.alt

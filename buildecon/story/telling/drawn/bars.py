@@ -8,6 +8,7 @@ from buildecon.story.telling.drawn.type_widths import shortened, text_width, wra
 
 MOST_WIDE = 0.46  # of the width of a wide frame, for names
 TWO_LINES = 2.3  # height of a row with a name in two lines, times the size
+LEAST_ITEM = 4  # room for the name of a thing, times the size; with less it is left out
 LEAST_THICK = 30  # of a bar under a name in two lines [pixel]
 
 
@@ -184,9 +185,11 @@ def listed_picture(space, bars, lines):
     bar = 130 if space.width >= WIDE else 150
     upper = Space(space.x, space.y, space.width, min(bar * len(bars), 0.6 * space.height))
     room = max(int((space.bottom - upper.bottom - 1.5 * GAP) / (LEAD * TYPE)), 0)
-    shown = lines if len(lines) <= room else [*lines[: room - 1], f"and {len(lines) - room + 1} more"] if room else []
+    rows = [_fitted(line, space.width) for line in lines]
+    most = len(rows) if sum(map(len, rows)) <= room else next((k for k in range(len(rows), 0, -1) if sum(map(len, rows[:k])) < room), 0)
+    more = [f"and {len(rows) - most} more"] if most < len(rows) and room else []
     y = upper.bottom + 1.5 * GAP + 0.8 * TYPE
-    return [*bars_picture(upper, bars), *lines_mark(space.x, y, [_fitted(line, space.width) for line in shown], TYPE, "ink")]
+    return [*bars_picture(upper, bars), *lines_mark(space.x, y, [*(text for row in rows[:most] for text in row), *more], TYPE, "ink")]
 
 
 def in_full(line):
@@ -209,13 +212,12 @@ def in_full(line):
 
 
 def _fitted(line, width):
-    """The line cut to a width; who gave it stays whole as long as the cost and the name fit."""
+    """The line in one row, or two; what was given gives way before who gave it."""
     if isinstance(line, str) or text_width(in_full(line), TYPE) <= width or not line[2]:
-        return shortened(in_full(line), width, TYPE)
+        return (shortened(in_full(line), width, TYPE),)
     cost, item, giver = line
     room = width - text_width(f"{cost}: , {giver}", TYPE)
+    if room >= LEAST_ITEM * TYPE:
+        return (f"{cost}: {shortened(item, room, TYPE)}, {giver}",)
     bare = f"{cost}, {giver}"
-    if room >= 4 * TYPE:
-        return f"{cost}: {shortened(item, room, TYPE)}, {giver}"
-    return bare if text_width(bare, TYPE) <= width else shortened(bare, width, TYPE)
-
+    return (bare,) if text_width(bare, TYPE) <= width else (shortened(f"{cost}: {item}", width, TYPE), shortened(f"from {giver}", width, TYPE))
