@@ -10,9 +10,11 @@ from pathlib import Path
 
 from buildecon.project.faults import Fault, ProjectFaults
 from buildecon.project.for_readers import for_readers
+from buildecon.project.read import read_project
 from buildecon.project.write import write_project
 from buildecon.serve import NOTEBOOKS
 from buildecon.story.page import PAGES
+from buildecon.story.telling.public_words import public
 from buildecon.story.telling.web_page import colours
 from buildecon.story.words import cautions, number
 
@@ -21,6 +23,7 @@ CONTROL = re.compile(r"<marimo-ui-element\b[^>]*>(.*?)</marimo-ui-element>", re.
 CHART = re.compile(r"<marimo-mime-renderer\b([^>]*)></marimo-mime-renderer>")
 GIVEN = re.compile(r"<marimo-[a-z-]+\b[^>]*?data-initial-value='([^']*)'[^>]*?data-label='([^']*)'")
 TAGS = re.compile(r"<[^>]+>")
+WHICH = "Project"  # the control by which an owner picks a folder: its name is nobody's business, and there is only one
 WIDTHS = {"wide": 880, "narrow": 330}  # of a chart [pixel], on a desk and on a phone
 ELEMENT = re.compile(r"</?marimo-[a-z-]+\b[^>]*>")
 
@@ -43,16 +46,17 @@ def still_pages(project, pages=None):
     Raises
     ------
     ProjectFaults
-        If the notebook program or the drawing of charts is not installed.
+        If the notebook program or the drawing of charts is not installed, or the copy cannot be read.
     """
     if NOTEBOOKS is None or any(find_spec(name) is None for name in ("marimo", "vl_convert")):
         raise ProjectFaults([Fault("buildecon publish", 0, "--pages", "must have the notebooks extra. Run: pip install '.[notebooks]' in the clone.")])
     pages = [name for name in PAGES if name not in PRIVATE] if pages is None else pages
     before = os.environ.get("BUILDECON_PROJECT")
     with tempfile.TemporaryDirectory() as room:
-        folder = Path(room) / (Path(project.folder).name or "build")
+        folder = Path(room) / "build"
         folder.mkdir()
         write_project(for_readers(project), folder)
+        read_project(folder)  # a copy that cannot be read would be pages with nothing on them
         os.environ["BUILDECON_PROJECT"] = str(folder)
         try:
             for name in pages:
@@ -91,7 +95,7 @@ def still_page(project, name, outputs, pages):
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; img-src data:\">\n"
         f"<title>{escape(PAGES[name])} {escape(build.name)}</title>\n<style>\n{style}\n</style>\n</head>\n<body class=\"still\">\n<main>\n"
-        f'<p class="key">{escape(build.name)}, figures of {build.as_of:%d %B %Y}, {project.currency}. A still page: the sliders stand where the owner left them. {escape(cautions(project)[-1])}</p>\n'
+        f'<p class="key">{escape(build.name)}, figures of {build.as_of:%d %B %Y}, {project.currency}. A still page of the builder\'s own: "you" in it is the builder, and the sliders stand as in the files. {escape(public(cautions(project)[-1]))}</p>\n'
         f"{said}\n</main>\n</body>\n</html>\n"
     )
 
@@ -146,5 +150,16 @@ def _stands(control):
     if not found:
         return ""
     value, label = (json.loads(unescape(part)) for part in found.groups())
-    shown = ", ".join(map(str, value)) if isinstance(value, list) else number(value, 2).removesuffix(".00") if isinstance(value, (int, float)) and not isinstance(value, bool) else value
-    return f'<span class="given">{escape(unescape(TAGS.sub("", label or "")))}: {escape(str(shown))}</span>'
+    words = unescape(TAGS.sub("", label or ""))
+    if words == WHICH:
+        return ""
+    return f'<span class="given">{escape(words)}: {escape(_shown(value))}</span>'
+
+
+def _shown(value):
+    """What a control stands at, as one reads it."""
+    if isinstance(value, list):
+        return ", ".join(map(str, value))
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return number(value, 2).removesuffix(".00") if isinstance(value, (int, float)) else f"{value}"

@@ -40,6 +40,18 @@ def test_private_words_and_places_of_this_machine_are_on_none(van):
     assert not [name for name, page in van.items() if owner.folder in page or "/tmp/" in page]
 
 
+def test_the_folder_s_name_is_on_none_and_a_tick_is_a_word(van):
+    assert not [name for name, page in van.items() if "Project: " in page or ": False" in page or ": True" in page]
+    assert "What if asking prices were sales?: no" in van["what_is_it_worth"]
+
+
+def test_a_copy_that_cannot_be_read_is_told_and_no_empty_page_comes_out():
+    van = demo("van")
+    broken = van.model_copy(update={"lines": (*van.lines, van.lines[0])})  # two lines of one id
+    with pytest.raises(ProjectFaults, match=re.escape(van.lines[0].id)):
+        next(still_pages(broken))
+
+
 def test_what_the_owner_wrote_is_text_and_a_page_that_puts_out_nothing_is_still_one():
     van = demo("van")
     named = van.model_copy(update={"file": van.file.model_copy(update={"build": van.file.build.model_copy(update={"name": "<script>alert(1)</script>"})})})

@@ -1,5 +1,6 @@
 """The build beside everything one could have instead: same start, same money, same use, by years kept."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -95,12 +96,23 @@ class Comparison:
 
     def break_even(self, k):
         """Where the quoted build and option k cross, in years kept."""
-        return break_even(self.total[self.build] - self.total[k], self.years)
+        return break_even(self._apart(self.total[k]), self.years)
+
+    @property
+    def done_after(self):
+        """Months until the build is there to be kept; nothing is a break-even before."""
+        months = self.options[self.build].build_months
+        return min(math.ceil(months.likely), len(self.years) - 1) if months else 0
+
+    def _apart(self, other):
+        """Cost of the build less another's; while it is built as at its end."""
+        apart, done = self.total[self.build] - other, self.done_after
+        return np.concatenate([np.full(done, apart[done]), apart[done:]])
 
     def against_cheapest(self):
         """Where the quoted build crosses whatever other option is the cheapest that passes at each length; None where nothing passes."""
         able = [k for k in self.rivals() if self.passes[k]]
-        return break_even(self.total[self.build] - self.total[able].min(axis=0), self.years) if able else None
+        return break_even(self._apart(self.total[able].min(axis=0)), self.years) if able else None
 
     def gate_costs(self, years):
         """What each must-have that somebody fails costs a month at some years kept."""

@@ -39,6 +39,8 @@ class HowLong:
         Of the build, by year; None where the files give no bills or nothing passes. [money]
     spread : Lives or None
         The build's economic life over the ranges of its figures; None where none of them is a range, or its life ends inside the horizon. [year]
+    keep_as_long : KeepUntil or None
+        The same against the other that is the cheapest if kept as long as asked about, had for so long again and again. [year]
     """
 
     comparison: Comparison
@@ -49,6 +51,7 @@ class HowLong:
     causes: dict
     limit: RepairLimit | None
     spread: Lives | None
+    keep_as_long: KeepUntil | None
 
     @property
     def build(self):
@@ -99,7 +102,14 @@ def how_long(comparison):
     rival = min(able, key=lambda k: lives.cost[k], default=None)
     build = comparison.build
     keep = None if rival is None else keep_until(yearly[build], float(lives.cost[rival]), rate, 1)
-    return HowLong(comparison, lives, marginal, rival, keep, _causes(comparison, build), _limit(comparison, build, lives, rival), _spread(comparison, build))
+    return HowLong(comparison, lives, marginal, rival, keep, _causes(comparison, build), _limit(comparison, build, lives, rival), _spread(comparison, build), _as_long(comparison, yearly[build], rate))
+
+
+def _as_long(comparison, total, rate):
+    """How long to keep it where the other would not be kept for its best years but for those asked about."""
+    years = comparison.what_if.years_kept
+    rival = comparison.cheapest_rival(years)
+    return None if rival is None else keep_until(total, 12 * float(comparison.per_month[rival, comparison.month(years)]), rate, 1)
 
 
 def _running(comparison, k):

@@ -65,6 +65,22 @@ def cause_of(settled):
     return line.cause or (CHEAPER if over < 0 else UNTOLD)
 
 
+def begun(settled):
+    """Lines on which money has moved, or that were given; of a build under way the others are no saving against the plan.
+
+    Parameters
+    ----------
+    settled : sequence of Settled
+        All lines of a project. [money]
+
+    Returns
+    -------
+    tuple of Settled
+        Without those that are planned and not bought yet. [money]
+    """
+    return tuple(one for one in settled if one.cost == one.planned or cause_of(one) != NOT_YET)
+
+
 def waterfall(settled):
     """Steps from plan to actual by cause.
 

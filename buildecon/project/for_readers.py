@@ -12,7 +12,7 @@ UNSEEN = {"Cc", "Cf", "Cs", "Co", "Cn"}
 
 
 def for_readers(project):
-    """The project without notes, papers, order numbers, sellers nobody agreed to name, and what the cars of the market are called.
+    """The project without notes, names of papers, order numbers, sellers nobody agreed to name, and what the cars of the market are called.
 
     Parameters
     ----------
@@ -26,10 +26,11 @@ def for_readers(project):
 
     Notes
     -----
-    Named are the suppliers of `[[disclosures]]` and those of `[publish].name_suppliers`. What cars, systems, items, options and kits are called is published.
+    Named are the suppliers of `[[disclosures]]` and those of `[publish].name_suppliers`. What systems, items, options, kits, jobs, phases, ways of selling and loads are called is published.
+    Two payments alike on two papers stay two: a paper keeps a number, else they would be told to readers as one entered twice.
     """
     file, named = project.file, {one.supplier for one in project.file.disclosures} | set(project.file.publish.name_suppliers)
-    supplier, order, car, place, row = _names("supplier", named), _names("order"), _names("car"), _names("place"), _names("row")
+    supplier, order, paper, car, place, row = _names("supplier", named), _names("order"), _names("paper"), _names("car"), _names("place"), _names("row")
     orders = {line.order for line in project.lines if line.order}
     lines = tuple(
         line.model_copy(update={"note": "", "supplier": supplier(line.supplier), "order": order(line.order), "lay_on": order(line.lay_on) if line.lay_on in orders else line.lay_on})
@@ -39,7 +40,7 @@ def for_readers(project):
     shown = project.model_copy(
         update={
             "folder": "", "lines": lines, "stamps": {},
-            "events": tuple(event.model_copy(update={"note": "", "document": ""}) for event in project.events),
+            "events": tuple(event.model_copy(update={"note": "", "document": paper(event.document)}) for event in project.events),
             "hours": tuple(hours.model_copy(update={"note": ""}) for hours in project.hours),
             "energy": tuple(fill.model_copy(update={"note": "", "place": place(fill.place)}) for fill in project.energy),
             "market": tuple(one.model_copy(update={"note": "", "id": row(one.id), "what": car(one.what), "car": car(one.car)}) for one in project.market),
@@ -77,7 +78,8 @@ def _plain(value):
     if isinstance(value, str):
         return plain_line(value)
     if isinstance(value, BaseModel):
-        return value.model_copy(update={name: _plain(part) for name, part in value if _holds_text(part)})
+        given = value.model_fields_set  # what nobody wrote stays unwritten: a rule may be about what was given
+        return value.model_copy(update={name: _plain(part) for name, part in value if name in given and _holds_text(part)})
     if isinstance(value, tuple):
         return tuple(map(_plain, value))
     if isinstance(value, dict):

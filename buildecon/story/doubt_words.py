@@ -5,6 +5,7 @@ import numpy as np
 from buildecon.decision.compare import FROM_TODAY
 from buildecon.decision.inputs import COUNTED, OVERRUN, SPENT
 from buildecon.decision.verdict import SAME, price_of_joy_chance
+from buildecon.ledger.forecast import overrun_so_far
 from buildecon.story.words import amount, called, joy_by, number, years_text
 
 # Nearest of these by odds; a chance beyond the last is all but certain.
@@ -42,6 +43,9 @@ ACTS = {
     "planned": ("Build it", "Have {} instead", "build it"), "in progress": ("Finish it and keep it", "Sell it and have {}", "keep it"),
     "finished": ("Keep it", "Sell it and have {}", "keep it"),
 }  # fmt: skip
+
+
+FEW = 5  # ranges; with fewer a chance says little
 
 
 def chance_words(chance):
@@ -376,11 +380,13 @@ def verdict_lines(found):
         What is asked, and the answer. [-]
     """
     currency, whole, today = found.project.currency, found.whole, found.today
+    few = [("How sure that is", text) for text in _few_ranges(found.forward)] if found.forward.doubts is not None else []
     return [
         ("Money, from today", _money(today, currency)),
         ("Money, the whole story", _money(whole, currency)),
         ("Chance, from today", chance_sentence(today)),
         ("Chance, the whole story", chance_sentence(whole)),
+        *few,
         ("Joy", _joy(whole, currency)),
         ("What failed", ". ".join(_failed(found)) + "." if _failed(found) else "Nothing: every option meets every must-have."),
         ("Find out next", finding_out_sentences(found.forward)[0]),
@@ -406,8 +412,23 @@ def chance_sentences(side):
         said.append("The band: what the build costs more a month, eight times out of ten; below 0 it is the cheaper. Beside it, the chance of that.")
         found = side.doubts.chances
         said.append(upside_down_sentence(found, side.comparison.project.currency))
-        said += [*moved_sentence(found.asked.unknown.moved), together_sentence(found.asked.project)]
+        said += [*moved_sentence(found.asked.unknown.moved), together_sentence(found.asked.project), *_drawn_dearer(side)]
+        said += _few_ranges(side)
     return said
+
+
+def _few_ranges(side):
+    count = len(side.doubts.inputs)
+    if count < FEW:
+        yield f"Only {count} {'figure is a range' if count == 1 else 'figures are ranges'} here, all others count as sure: the chance is as sure as they are. Write ranges for what you do not know."
+
+
+def _drawn_dearer(side):
+    """That the draws count on the overrun so far, which the likely figures do not."""
+    totals, past = side.comparison.totals, side.comparison.project.file.half_way.past_overruns
+    overrun = float(overrun_so_far(totals.settled))
+    if not past and totals.to_finish[2] and overrun > 1.005:
+        yield f"In the draws, what is still to come runs over as the finished lines did, up to {overrun:.2f} times; the likely figures leave it as written."
 
 
 def moved_sentence(moved):

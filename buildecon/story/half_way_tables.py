@@ -55,7 +55,7 @@ def left_table(found):
     left = found.left
     if not left.as_written:
         return []
-    readings = {"as written": left.as_written, f"at the pace so far, times {left.overrun:.2f}": left.at_pace}
+    readings = {"as written": left.as_written, f"at the pace so far, likely and high times {left.overrun:.2f}": left.at_pace}
     if left.past_builds:
         readings |= {"as your earlier builds ran, the middle": left.past_middle, "the same, safe in 4 of 5": left.past_holds}
     readings["everything at its high end"] = left.high

@@ -55,7 +55,8 @@ def how_long_document(found, logs):
         "economic_life": {id: _life(found, k) for k, id in enumerate(ids)},
         "economic_life_over_ranges": None if found.spread is None else _spread(found.spread),
         "marginal": {id: [cents(float(cost)) for cost in found.marginal[k]] for k, id in enumerate(ids)},
-        "keep_until": _keep(found),
+        "keep_until": _keep(found, found.keep, found.rival),
+        "keep_until_as_long": _keep(found, found.keep_as_long, found.comparison.cheapest_rival(found.comparison.what_if.years_kept)),
         "lifetime": {id: {"bought_again_after_years": [round(year, 4) for year in found.replaced_years(k)]} for k, id in enumerate(ids)},
         "repair_limit": _limit(found.limit),
         "measured_energy": [_log(log) for log in logs],
@@ -71,12 +72,11 @@ def _spread(lives):
     return {"at": [float(share) for share in lives.at], "years": [float(year) for year in lives.quantile], "or_more": round(float(lives.or_more), 4), "flat": round(float(lives.flat), 4)}
 
 
-def _keep(found):
-    keep = found.keep
+def _keep(found, keep, rival):
     if keep is None:
         return None
-    rival = found.comparison.options[found.rival].id
-    return {"against": rival, "years": _plain(float(keep.years)), "status": str(keep.status), "first_dear_year_after": _plain(float(keep.first_dearer)), "saving": cents(float(keep.saving)), "searched": float(keep.searched)}
+    against = found.comparison.options[rival].id
+    return {"against": against, "years": _plain(float(keep.years)), "status": str(keep.status), "first_dear_year_after": _plain(float(keep.first_dearer)), "saving": cents(float(keep.saving)), "searched": float(keep.searched)}
 
 
 def _limit(limit):

@@ -80,19 +80,27 @@ def keep_sentence(found):
     years, cost, status, *_ = found.life(found.rival)
     kept = "" if status == FLAT else f" kept {years_text(years)}" + (" or more" if status == OR_MORE else "")
     other = f"{called(comparison.options[found.rival].name)} at its best, {amount(cost, currency)} a month{kept}"
-    searched = years_text(int(keep.searched))
+    lead = "Once it is finished, against" if found.project.file.build.stage != "finished" else "Against"
     if keep.status == AT_ONCE:
-        said = f"Against {other}, no length with the build from now on, up to {searched}, is cheaper."
-    elif keep.status == OR_MORE:
-        said = f"Against {other}, the build is worth keeping for {searched} or more from now on; what is spent is spent."
+        said = f"{lead} {other}, selling it is cheaper than any length with it from then on, up to {years_text(int(keep.searched))}."
     else:
-        said = f"Against {other}, the build is worth keeping {years_text(float(keep.years))} from now on, then go over; what is spent is spent."
+        said = f"{lead} {other}, the build is worth keeping {_until(keep)}; what is spent is spent."
+    as_long = found.keep_as_long
+    if (as_long.status, float(as_long.years)) != (keep.status, float(keep.years)):
+        asked = comparison.what_if.years_kept
+        rival = comparison.cheapest_rival(asked)
+        per_month = amount(comparison.per_month[rival, comparison.month(asked)], currency)
+        said += f" Against {called(comparison.options[rival].name)} kept only {years_text(asked)}, {per_month} a month, " + ("selling it is the cheaper." if as_long.status == AT_ONCE else f"it is worth keeping {_until(as_long)}.")
     if found.life(found.build)[2] in (INSIDE, AT_ONCE) and keep.status != AT_ONCE and float(keep.years) > found.life(found.build)[0]:
         said += " That is what decides when to go; the years that cost least on average only say how long such a car is best kept when it is bought anew."
     first = float(keep.first_dearer)
     if keep.status != AT_ONCE and first < float(keep.years):
         said += f" Its year {int(first) + 1} by itself is dearer than that, but cheaper years follow."
     return said
+
+
+def _until(keep):
+    return f"for {years_text(int(keep.searched))} or more" if keep.status == OR_MORE else f"{years_text(float(keep.years))}, then go over"
 
 
 def ends_sentences(found):

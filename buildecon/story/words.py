@@ -127,21 +127,26 @@ def answer(comparison, totals):
             said += f", the same as {name}"
         else:
             said += f", {amount(abs(joy), currency)} {'more' if joy > 0 else 'less'} than {name}"
-        said += f"; {_turning(comparison.against_cheapest())}."
+        said += f"; {_turning(comparison, rival)}."
     if not comparison.passes[comparison.build]:
         failed = "; ".join(gate.reason for gate in comparison.gates[comparison.build] if not gate.passes)
         said += f" But the build itself fails a must-have: {failed}."
     return said
 
 
-def _turning(found):
+def _turning(comparison, rival):
     """When the build becomes cheaper than whatever is cheapest then, or that it never does within the range searched."""
+    found = comparison.against_cheapest()
+    span = f"0 to {years_text(found.high)}"
     if not found.at:
-        if found.verdict == "equal":
-            return f"the two cost the same from 0 to {years_text(found.high)}"
-        return f"it is {'cheaper' if found.verdict == 'first always' else 'dearer'} at every length from 0 to {years_text(found.high)}"
-    turns = [f"{'cheaper' if one.cheaper_after == 'first' else 'dearer'} after {years_text(one.at)}" for one in found.crossings if one.kind != "touch"]
-    return "it becomes " + ", then ".join(turns) + f" (searched 0 to {years_text(found.high)})"
+        return f"the two cost the same from {span}" if found.verdict == "equal" else f"it is {'cheaper' if found.verdict == 'first always' else 'dearer'} at every length from {span}"
+
+    def turn(one):
+        then = comparison.cheapest_rival(math.floor(12 * one.at + 0.5) / 12)
+        against = "" if then == rival else f", against {called(comparison.options[then].name)}"
+        return f"{'cheaper' if one.cheaper_after == 'first' else 'dearer'} after {years_text(one.at)}{against}"
+
+    return "it becomes " + ", then ".join(turn(one) for one in found.crossings if one.kind != "touch") + f" (searched {span})"
 
 
 def break_even_verdict(found, build, other):

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from buildecon.ledger.settlement import settle
-from buildecon.ledger.variance import small_change, waterfall
+from buildecon.ledger.variance import begun, small_change, waterfall
 
 # The demo builds' own bills, added up by hand when they were invented: plan, actual without credits, and some of the causes.
 DEMOS = {
@@ -40,3 +40,12 @@ def test_steps_add_up_to_the_cent(rows):
     fall = waterfall(settle(small(lines)))
     assert sum((step.amount for step in fall.steps), Decimal(0)) == fall.actual - fall.planned
     assert sorted(id for step in fall.steps for id in step.lines) == sorted(f"l{k}" for k, (planned, paid, _) in enumerate(rows) if planned != paid)
+
+
+def test_what_is_planned_and_not_bought_is_no_saving_of_a_build_under_way():
+    # 100 planned and 130 paid, 500 planned and not bought, a gift planned at 40: over the plan of 140 by 30 and under it by 40.
+    lines = [line("a", planned=money(100), paid=130), line("b", planned=money(500), paid=None), line("gift", planned=money(40), paid=0, funding="given", street_price=money(45))]
+    settled = settle(small(lines))
+    fall = waterfall(begun(settled))
+    assert [one.line.id for one in begun(settled)] == ["car", "a", "gift"]
+    assert (fall.planned, fall.actual, waterfall(settled).planned) == (140, 130, 640)

@@ -94,7 +94,7 @@ def test_a_build_with_nothing_beside_it_is_told_as_that(tmp_path):
 def test_the_page_of_a_verdict_by_hand(tmp_path):
     found = judged(tmp_path, against(CHEAP))
     lines = dict(words.verdict_lines(found))
-    assert list(lines) == ["Money, from today", "Money, the whole story", "Chance, from today", "Chance, the whole story", "Joy", "What failed", "Find out next", "Look again"]
+    assert list(lines) == ["Money, from today", "Money, the whole story", "Chance, from today", "Chance, the whole story", "How sure that is", "Joy", "What failed", "Find out next", "Look again"]
     assert lines["Money, the whole story"] == "The build costs 4 EUR less a month than another car, kept 5 years."
     # 80.7 % of the triangle; a tenth, half and nine tenths of it: 24.4 and 8.5 less, 3.5 more.
     assert re.fullmatch(
@@ -257,11 +257,19 @@ def test_what_to_find_out_first(found, said):
 # chance_sentences, moved_sentence, upside_down_sentence
 
 
+def test_what_the_draws_add_to_what_is_still_to_come_is_told_and_many_ranges_are_no_few():
+    found = verdict_of(demo("pickup"))
+    # Finished lines: 1.10 times their plan.
+    assert "In the draws, what is still to come runs over as the finished lines did, up to 1.10 times; the likely figures leave it as written." in words.chance_sentences(found.today)
+    assert not [said for said in words.chance_sentences(found.today) if said.startswith("Only")] and "How sure that is" not in dict(words.verdict_lines(found))
+
+
 def test_a_side_tells_its_chance_how_far_upside_down_and_how_ranges_are_drawn(tmp_path):
     said = words.chance_sentences(judged(tmp_path, against(CHEAP)).whole)
     # It stands in at 1760 and brings 1000 as it stands: 760 in every draw.
     assert said[2] == "Upside down all but certainly, by 760 to 760 EUR eight times out of ten; by more than 760 EUR: next to none."
-    assert said[3].startswith("Each range is drawn as a triangle. Costs still to come move together (0.6 of 1), and with delay (0.5);") and len(said) == 4
+    assert said[3].startswith("Each range is drawn as a triangle. Costs still to come move together (0.6 of 1), and with delay (0.5);") and len(said) == 5
+    assert said[4] == "Only 1 figure is a range here, all others count as sure: the chance is as sure as they are. Write ranges for what you do not know."
     assert words.chance_sentences(judged(tmp_path, against(2000)).whole) == [words.NO_RANGE]
 
 

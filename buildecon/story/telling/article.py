@@ -1,8 +1,5 @@
 """The article: what a reader asks, in the order in which readers ask it."""
 
-from dataclasses import dataclass
-
-from buildecon.ledger.variance import waterfall
 from buildecon.project.rows import WASTE_CAUSES
 from buildecon.story import cost_tables, tables, trim_tables
 from buildecon.story.doubt_words import chance_sentence, finding_out_sentence, verdict_sentence
@@ -10,43 +7,12 @@ from buildecon.story.energy_words import measured_sentence
 from buildecon.story.how_long_words import life_sentence
 from buildecon.story.standing_words import dip_sentence
 from buildecon.story.telling.blocks import Heading, Live, Picture, Points, Says, Sheet, clean
-from buildecon.story.telling.parts_list import parts_rows
+from buildecon.story.telling.parts_list import named_suppliers, parts_rows
+from buildecon.story.telling.public_words import RUNGS, public
 from buildecon.story.words import amount, answer, assumptions, cautions, gate_cost_sentence, joy_sentence, number
 from buildecon.story.worth_words import evidence_sentence, worth_sentence
 
 DAY = "%d %B %Y"
-
-
-@dataclass(frozen=True)
-class Given:
-    """What is disclosed.
-
-    Parameters
-    ----------
-    sentences : tuple of str
-        Who gave what, and for what; empty where nobody did. [-]
-    marks : dict of str to str
-        What stands beside a line, by its id. [-]
-    """
-
-    sentences: tuple
-    marks: dict
-
-
-def public(label):
-    """A rung's label as a reader is told it.
-
-    Parameters
-    ----------
-    label : str
-        As the owner reads it. [-]
-
-    Returns
-    -------
-    str
-        Nobody is spoken to. [-]
-    """
-    return label.replace("what the car stands you in", "what the car stands in at")
 
 
 def article(told, figures, prose, given, traps=(), corrections=()):
@@ -74,7 +40,7 @@ def article(told, figures, prose, given, traps=(), corrections=()):
     """
     parts = (
         _head(told, figures, given), prose.opening, _total(told, figures), _systems(told), _time(told), _surprise(told, figures), _given(told, figures, given), _value(told), _running(told, figures), _choice(told, figures), (Live(),),
-        _cheaper(told), _skips(told), _waste(told), prose.sections, _list(told, given), _method(told, traps), _cautions(told), _corrections(corrections),
+        _cheaper(told), _skips(told), _waste(told), prose.sections, _list(told, given), _method(told, traps), _cautions(told), _corrections(corrections, figures),
     )  # fmt: skip
     return tuple(block for part in parts for block in part if not _is_empty(block))
 
@@ -83,7 +49,7 @@ def _head(told, figures, given):
     build = told.project.file.build
     yield Heading(clean(build.name, 120), 1)
     yield Says(given.sentences, "disclosure")
-    yield Says((f"{_upper(public(told.quoted.label))}: {figures['quoted'].text}, {build.as_of:{DAY}}.", verdict_sentence(told.verdict)), "lead")
+    yield Says((f"{_upper(RUNGS[told.quoted.id])}: {figures['quoted'].text}, {build.as_of:{DAY}}.", public(verdict_sentence(told.verdict))), "lead")
     yield Says((clean(build.summary, 2000),))
     yield Picture("total")
 
@@ -91,7 +57,7 @@ def _head(told, figures, given):
 def _total(told, figures):
     build = told.project.file.build
     yield Heading("What it cost, and what is in that number")
-    yield Says((f"The figure quoted is {public(told.quoted.label)}: {figures['quoted'].text}. {clean(build.quoted_because, 600)} {_includes(told)}",))
+    yield Says((f"The figure quoted is {RUNGS[told.quoted.id]}: {figures['quoted'].text}. {clean(build.quoted_because, 600)} {_includes(told)}",))
     yield Picture("ladder")
     rows = cost_tables.ladder_table(told.totals, told.currency, told.quoted.id)
     yield Sheet(f"The ladder of totals, {told.currency}, {build.as_of:{DAY}}", tuple({name: public(text) for name, text in row.items()} for row in rows))
@@ -103,16 +69,20 @@ def _includes(told):
     at = order.index(told.quoted.id)
     car, tools = at >= order.index("stands_in_at"), at >= order.index("with_tools")
     wage = told.project.file.own_hours.convention
-    hours = amount(told.project.hours_spent.likely, "own hours")
-    time = f"{hours} are in it" if at == order.index("with_own_hours") and wage != "hobby" else f"{hours} are not in it"
-    known = " (at what it would have fetched then)" if car and build.base_car == "owned" else ""
-    return f"The car is {'in it' if car else 'not in it'}{known}, the tools are {'in it' if tools else 'not'}, {time}."
+    worth_it = told.totals["stands_in_at"] > told.totals["project_cash_net"]
+    known = " (at nothing)" if car and not worth_it else " (at what it would have fetched then)" if car and build.base_car == "owned" else ""
+    said = [f"The car is {'in it' if car else 'not in it'}{known}", f"the tools are {'in it' if tools else 'not'}"]
+    if hours := told.project.hours_spent.likely:
+        counted = "not in it" if at != order.index("with_own_hours") else "in it at nothing" if wage == "hobby" else "in it"
+        said.append(f"{number(hours)} own hour{' is' if hours == 1 else 's are'} {counted}")
+    return f"{', '.join(said)}."
 
 
 def _systems(told):
     yield Heading("By system")
     yield Picture("systems")
     yield Sheet(f"Cost by system, {told.currency}", tuple(_named(cost_tables.systems_table(told.totals.systems), "system")))
+
 
 def _time(told):
     months = sorted(month for month in told.totals.months if month != "undated")
@@ -121,7 +91,7 @@ def _time(told):
         return
     span = _months_between(months[0], months[-1]) if months else 0
     yield Heading("How long it took")
-    said = [f"{number(hours)} hours of my own" if hours else "", f"{span} months from the first money to the last" if months else ""]
+    said = [f"{number(hours)} {'hour' if hours == 1 else 'hours'} of my own" if hours else "", f"{span} {'month' if span == 1 else 'months'} from the first money to the last" if months else ""]
     yield Says((f"{_upper(', '.join(filter(None, said)))}.",))
     yield Picture("hours")
     yield Sheet("Hours by system", tuple(cost_tables.hours_table(told.project)))
@@ -133,16 +103,18 @@ def _months_between(first, last):
 
 
 def _surprise(told, figures):
-    fall = waterfall(told.totals.settled)
+    fall, under_way = told.fall, told.project.file.build.stage == "in progress"
     dearer = [step for step in fall.steps if step.amount > 0]
     if not dearer:
         return
     items = {one.line.id: clean(one.line.item, 120) for one in told.totals.settled}
     yield Heading("The biggest surprise")
-    over = "above" if fall.actual >= fall.planned else "below"
-    yield Says((f"The plan was {figures['planned'].text}; it came {amount(abs(fall.actual - fall.planned), told.currency)} {over}. The largest cause is '{dearer[0].cause}', {amount(dearer[0].amount, told.currency)}: {', '.join(items[id] for id in dearer[0].lines[:3])}.",))
+    over, came = fall.actual - fall.planned, "it came to" if told.project.file.build.stage == "finished" else "so far it came to"
+    how = f"{amount(abs(over), told.currency)} {'above' if over > 0 else 'below'}" if over else "just that"
+    lead = "The largest cause is" if over > 0 else "What made it dearer most is"  # below the plan it is no cause of the difference
+    yield Says((f"The plan{' for what is begun' if under_way else ''} was {figures['planned'].text}; {came} {amount(fall.actual, told.currency)}, {how}. {lead} '{dearer[0].cause}', {amount(dearer[0].amount, told.currency)}: {', '.join(items[id] for id in dearer[0].lines[:3])}.",))
     yield Picture("plan")
-    yield Sheet(f"From plan to cost, by cause, {told.currency}", tuple(_named(cost_tables.causes_table(told.totals.settled), "cause")))
+    yield Sheet(f"From plan to cost, by cause, {told.currency}", tuple(_named(cost_tables.causes_table(told.compared), "cause")))
 
 
 def _given(told, figures, given):
@@ -151,24 +123,25 @@ def _given(told, figures, given):
     yield Heading("What was given or made cheap")
     yield Says((f"Paid: {figures['stands_in_at'].text}. A reader would pay {figures['at_street_price'].text}, {figures['given'].text} more, at street price.",))
     yield Picture("given")
-    yield Sheet(f"Given or made cheap, {told.currency}", tuple(cost_tables.given_table(told.totals.settled)))
+    yield Sheet(f"Given or made cheap, {told.currency}", tuple(_named_only(cost_tables.given_table(told.totals.settled), named_suppliers(told.project))))
 
 
 def _value(told):
     yield Heading("What it is worth")
     one = told.stand.stands_in
     gap = "" if one.recovered is None else f"A sale would bring back {one.recovered:.0%} of what it stands in at."
-    yield Says(tuple(text for text in (worth_sentence(told.stand), evidence_sentence(told.stand), gap, dip_sentence(told.stand)) if text))
+    yield Says(tuple(public(text) for text in (worth_sentence(told.stand), evidence_sentence(told.stand), gap, dip_sentence(told.stand)) if text))
     yield Picture("worth")
 
 
 def _choice(told, figures):
     yield Heading("Why not just buy one?")
-    yield Says((answer(told.whole, told.totals), answer(told.today, told.totals), chance_sentence(told.verdict.whole), finding_out_sentence(told.verdict.whole.doubts, told.currency)))
+    today = () if told.project.file.build.stage == "planned" else (answer(told.today, told.totals),)  # nothing is spent that could be left out
+    yield Says((answer(told.whole, told.totals), *today, *map(public, (chance_sentence(told.verdict.whole), finding_out_sentence(told.verdict.forward.doubts, told.currency)))))
     yield Picture("kept", still=True)
     yield Picture("from_today")
     yield Sheet(f"Every option, all money in: {told.currency} put in, then {told.currency} a month by years kept", tuple(tables.options_table(told.whole)), still=True)
-    yield Says((joy_sentence(told.whole), life_sentence(told.life)))
+    yield Says((joy_sentence(told.whole), public(life_sentence(told.life))))
     yield Points(tuple(gate_cost_sentence(told.whole)))
     yield Picture("joy")
     yield Picture("chance")
@@ -177,9 +150,16 @@ def _choice(told, figures):
 
 def _running(told, figures):
     yield Heading("What it costs to run and keep")
-    years = figures["years_kept"].text
-    yield Says((f"Kept {years}, all money in: {figures['a_month'].text}, or {figures['per_distance'].text}. From today, the money spent left out: {figures['a_month_from_today'].text}, or {figures['per_distance_from_today'].text}.",))
-    yield Says(tuple(measured_sentence(log, told.project) for log in told.logs))
+    said = [f"Kept {figures['years_kept'].text}, all money in: {_cost(figures, '')}."]
+    said += [f"From today, the money spent left out: {_cost(figures, '_from_today')}."] if told.project.file.build.stage != "planned" else []
+    yield Says((" ".join(said),))
+    yield Says(tuple(public(measured_sentence(log, told.project)) for log in told.logs))
+
+
+def _cost(figures, side):
+    """Cost a month and, where it is driven at all, by distance."""
+    far = figures[f"per_distance{side}"]
+    return f"{figures[f'a_month{side}'].text}" + (f", or {far.text}" if far.value is not None else "")
 
 
 def _cheaper(told):
@@ -187,6 +167,8 @@ def _cheaper(told):
         return
     yield Heading("What would a cheaper one be?")
     yield Sheet(f"Good, better, best: {told.cut.menu.view}, {told.currency}", tuple(_named(trim_tables.levels_table(told.cut), "version")))
+    if told.cut.menu.kept:
+        yield Says(("Worth is here to who keeps the car, with what a job adds to a sale; who sells it counts only that, and may leave a job that is done here.",), "quiet")
     yield Picture("cheaper")
 
 
@@ -212,7 +194,7 @@ def _list(told, given):
 
 def _method(told, traps):
     yield Heading("How these figures were made")
-    yield Points(tuple(clean(text, 600) for text in assumptions(told.whole, notes=False)))
+    yield Points(tuple(clean(public(text), 600) for text in assumptions(told.whole, notes=False)))
     if traps:
         yield Says(("What could mislead here, and is said so that it does not:",))
         yield Points(tuple(clean(_trap(trap), 600) for trap in traps))
@@ -225,13 +207,19 @@ def _trap(trap):
 
 def _cautions(told):
     yield Heading("Cautions")
-    yield Points(tuple(cautions(told.project)), "caution")
+    yield Points(tuple(map(public, cautions(told.project))), "caution")
 
 
-def _corrections(rows):
+def _corrections(rows, figures):
     if rows:
+        words = {one.id: public(one.what) for one in figures.values()}
         yield Heading("Corrections")
-        yield Sheet("What was published before, and what is right", tuple({name: clean(text) for name, text in row.items()} for row in rows))
+        yield Sheet("What was published before, and what is right", tuple({name: clean(words.get(text, text) if name == "figure" else text) for name, text in row.items()} for row in rows))
+
+
+def _named_only(rows, named):
+    """Rows without the sellers whom a reader's copy only numbers."""
+    return [row | {"from": row["from"] if row["from"] in named else ""} for row in rows]
 
 
 def _named(rows, name):

@@ -3,7 +3,9 @@
 from buildecon.story import cost_tables
 from buildecon.story.telling.article import DAY
 from buildecon.story.telling.blocks import Heading, Points, Says, Sheet, clean
+from buildecon.story.telling.disclosure import disclosure_sentences
 from buildecon.story.telling.parts_list import fitted_rows, parts_rows
+from buildecon.story.telling.public_words import public
 from buildecon.story.words import amount, cautions, number
 
 
@@ -32,15 +34,15 @@ def build_book(told, given, prices=False):
         Heading("What is fitted and done"),
         Sheet("Parts and outside work", tuple(fitted_rows(told))),
         Heading("Hours"),
-        Says((f"{number(project.hours_spent.likely)} hours of the builder's own.",)),
+        Says((f"{number(project.hours_spent.likely)} {'hour' if project.hours_spent.likely == 1 else 'hours'} of the builder's own.",)),
         Sheet("Hours by system", tuple(cost_tables.hours_table(project))),
         Heading("What is due"),
         Points(_due(told)),
         *([Heading("What was paid"), Says((f"What the car stands in at: {amount(told.totals['stands_in_at'], told.currency)}.",)), Sheet("Everything bought", tuple(parts_rows(told, given.marks)))] if prices else []),
         Heading("Given parts"),
-        Says(given.sentences, "disclosure"),
+        Says(given.sentences if prices else tuple(disclosure_sentences(project, told.totals, money=False)), "disclosure"),
         Heading("Before you drive or work on it"),
-        Points(tuple(cautions(project)), "caution"),
+        Points(tuple(map(public, cautions(project))), "caution"),
     ]
     return tuple(block for k, block in enumerate(blocks) if _holds(block) and not (isinstance(block, Heading) and k + 1 < len(blocks) and not _holds(blocks[k + 1])))
 

@@ -1,5 +1,6 @@
 """Who gave what and for what: a sentence for each, a mark for each line, and the gifts that nobody has disclosed yet."""
 
+from dataclasses import dataclass
 from decimal import Decimal
 
 from buildecon.story.words import amount
@@ -10,7 +11,23 @@ MARKS = {"given": "given by", "discounted": "sold cheaper by", "swapped": "swapp
 NOT_NAMED = {"given": "given", "discounted": "sold cheaper", "swapped": "swapped"}
 
 
-def disclosure_sentences(project, totals):
+@dataclass(frozen=True)
+class Given:
+    """What is disclosed.
+
+    Parameters
+    ----------
+    sentences : tuple of str
+        Who gave what, and for what; empty where nobody did. [-]
+    marks : dict of str to str
+        What stands beside a line, by its id. [-]
+    """
+
+    sentences: tuple
+    marks: dict
+
+
+def disclosure_sentences(project, totals, money=True):
     """Who gave what since when and for what, with what was paid and what a reader would pay.
 
     Parameters
@@ -19,6 +36,8 @@ def disclosure_sentences(project, totals):
         With its `[[disclosures]]`. [-]
     totals : Ladder
         Of the project. [money]
+    money : bool, optional
+        Whether what was paid and what a reader would pay is told. [-]
 
     Returns
     -------
@@ -30,8 +49,8 @@ def disclosure_sentences(project, totals):
         deals = [one for one in project.file.disclosures if one.supplier == sponsor]
         lines = {one.line.id: one for deal in deals for one in _lines_of(deal, totals)}
         counted |= lines
-        said.append(" ".join([*(_sentence(deal, _lines_of(deal, totals)) for deal in deals), *_money(lines.values(), project.currency)]))
-    if len(said) > 1 and counted:
+        said.append(" ".join([*(_sentence(deal, _lines_of(deal, totals)) for deal in deals), *(_money(lines.values(), project.currency) if money else ())]))
+    if money and len(said) > 1 and counted:
         paid, street = _paid_and_street(counted.values())
         said.append(f"In all: {amount(paid, project.currency)} paid for what a reader gets for {amount(street, project.currency)}, {amount(street - paid, project.currency)} less.")
     return said

@@ -4,7 +4,6 @@ import math
 from dataclasses import dataclass
 
 from buildecon.decision.compare import price_of_joy
-from buildecon.ledger.variance import waterfall
 from buildecon.story.doubt_words import chance_words
 from buildecon.story.words import amount, number, years_text
 from buildecon.story.worth_words import gap_text, price_text
@@ -68,9 +67,10 @@ def _spent(told):
     yield _money(told, "base_car", "the base car", totals["stands_in_at"] - totals["project_cash_net"])
     yield _money(told, "waste", "rework, things bought twice, lost deposits", totals["with_waste"] - totals["with_consumables"])
     yield _money(told, "tools", "tools", totals["with_tools"] - totals["with_waste"])
-    fall = waterfall(totals.settled)
-    yield _money(told, "planned", "the plan", fall.planned)
-    yield _money(told, "over_plan", "above the plan", fall.actual - fall.planned)
+    fall = told.fall
+    begun, over = " for what is begun" if project.file.build.stage == "in progress" else "", float(fall.actual - fall.planned)
+    yield _money(told, "planned", f"the plan{begun}", fall.planned)
+    yield Figure("over_plan", f"above or below the plan{begun}, money back not taken off", over, f"{amount(abs(over), told.currency)} {'over' if over >= 0 else 'under'} the plan", MONEY)
     yield Figure("lines", "lines in the list", float(len(project.lines)), number(len(project.lines)), COUNT)
     if cap := project.file.build.cap:
         yield _money(told, "cap", "the cap", cap.likely)
@@ -85,12 +85,12 @@ def _hours(told):
 
 def _value(told):
     stand, known = told.stand, told.stand.by_market
-    for id, what, value in zip(("worth_low", "worth", "worth_high"), ("nine in ten like it bring more", "what it would sell for as it stands", "nine in ten like it bring less"), stand.price, strict=True):
+    for id, what, value in zip(("worth_low", "worth", "worth_high"), ("the low end of what it would sell for", "what it would sell for as it stands", "the high end of what it would sell for"), stand.price, strict=True):
         text = price_text(value, told.currency) if known else amount(value, told.currency)
         yield Figure(id, what, float(value), text, MONEY)
     one = stand.stands_in
     side = "upside down" if one.likely < 0 else "to the good"
-    yield Figure("gap", f"how far {side}", abs(one.likely), f"{gap_text(one.likely, known)} {told.currency}", MONEY)
+    yield Figure("gap", "value less what it stands in at", one.likely, f"{gap_text(one.likely, known)} {told.currency} {side}", MONEY)
     if one.recovered is not None:
         yield Figure("recovered", "share of the money that a sale would bring back", one.recovered, f"{one.recovered:.0%}", SHARE)
 
@@ -102,7 +102,9 @@ def _keeping(told):
     for side, view, words in (("", whole, "all money in"), ("_from_today", today, "from today")):
         month, build = view.month(years), view.build
         yield Figure(f"a_month{side}", f"cost a month, {words}", float(view.per_month[build, month]), f"{amount(view.per_month[build, month], told.currency)} a month", MONTHLY)
-        yield Figure(f"per_distance{side}", f"cost by distance, {words}", float(view.per_distance[build, month]), f"{amount(view.per_distance[build, month], told.currency, 2)} a {unit}", PER_DISTANCE)
+        far = float(view.per_distance[build, month])
+        driven = math.isfinite(far)
+        yield Figure(f"per_distance{side}", f"cost by distance, {words}", far if driven else None, f"{amount(far, told.currency, 2)} a {unit}" if driven else amount(None, ""), PER_DISTANCE)
     best, per_month, status, _, _ = told.life.life(told.life.build)
     text = years_text(best) + (" or more" if status == "or more" else "")
     yield Figure("cheapest_years", "years kept at which a month costs least", best, text, YEARS)

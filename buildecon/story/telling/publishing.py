@@ -3,6 +3,7 @@
 import csv
 import io
 import re
+from dataclasses import replace
 from datetime import date
 from functools import cached_property
 from pathlib import Path
@@ -11,14 +12,15 @@ from buildecon.decision.honesty import all_traps
 from buildecon.ledger.ladder import ladder
 from buildecon.project.faults import Fault, ProjectFaults
 from buildecon.project.for_readers import for_readers
-from buildecon.project.in_place import put
+from buildecon.project.in_place import alone, clear_strays, put
+from buildecon.project.read import stamps_of
 from buildecon.project.write import write_project
 from buildecon.story.spreadsheet import cost_sheet
 from buildecon.story.telling.aloud.spoken import script
-from buildecon.story.telling.article import DAY, Given, article
+from buildecon.story.telling.article import DAY, article
 from buildecon.story.telling.build_book import build_book
-from buildecon.story.telling.disclosure import disclosure_sentences, sponsored_marks, undisclosed
-from buildecon.story.telling.drawn.frames import frames, png_of
+from buildecon.story.telling.disclosure import Given, disclosure_sentences, sponsored_marks, undisclosed
+from buildecon.story.telling.drawn.frames import IDS, frames, png_of
 from buildecon.story.telling.figures import figures
 from buildecon.story.telling.markdown import markdown
 from buildecon.story.telling.parts_list import parts_rows
@@ -29,7 +31,8 @@ from buildecon.story.telling.versions import change_sentences, changes, correcti
 from buildecon.story.telling.web_page import web_page
 
 SPOKEN = {"script-90-seconds.txt": 90, "script-3-minutes.txt": 180}
-OURS = re.compile(r"\d\d-[a-z_]+\.(svg|png)")  # frames of an earlier time, which may have had other names
+OURS = re.compile(rf"\d\d-({'|'.join(IDS)})\.(svg|png)")  # frames of an earlier time, in another place of the row or gone; a picture of the owner's stays
+PUBLISHED = "published.csv"
 DISCLOSE = "Add it under [[disclosures]] in build.toml: who gave what, and for what."
 SHAPES = {"wide": "frames", "tall": "frames-upright", "square": "pictures"}
 
@@ -66,8 +69,10 @@ class WriteUp:
 
     @cached_property
     def traps(self):
-        """How the figures could mislead, and what the owner says to it."""
-        return all_traps(self.told.whole, self.told.stand.market if self.project.market else None)
+        """How the figures could mislead, and what the owner says to it; what he writes of the basis of the value is judged, and not shown."""
+        file, value = self.project.file, self.owner.file.value
+        judged = self.project.model_copy(update={"file": file.model_copy(update={"value": file.value.model_copy(update={"basis": value.basis})})})
+        return all_traps(replace(self.told.whole, project=judged), self.told.stand.market if self.project.market else None)
 
     @cached_property
     def version(self):
@@ -171,18 +176,20 @@ def publish(write_up, out, prices=False, more=(), day=None):
     Raises
     ------
     ProjectFaults
-        If something given is not disclosed, a figure in the owner's words is typed, or the folder cannot be written to; nothing is published then.
+        If something given is not disclosed, a figure in the owner's words is typed, somebody else published meanwhile, or the folder cannot be written to;
+        published.csv is then as it was.
     """
     out, home = Path(out), Path(write_up.owner.folder).resolve()
     if write_up.faults:
         raise ProjectFaults(write_up.faults)
     if home in (out.resolve(), *out.resolve().parents):
         raise ProjectFaults([Fault(f"{out}", 0, "--out", "must be a folder outside the project folder, whose files are private. Give another.")])
+    if write_up.owner.stamps and stamps_of(home).get(PUBLISHED) != write_up.owner.stamps.get(PUBLISHED):
+        raise ProjectFaults([Fault(PUBLISHED, 0, "", "must be as it was read, and was changed meanwhile. Read the folder again; nothing was written.")])
     contents = {**dict(write_up.files(prices)), **dict(more)}
     try:
         for place in dict.fromkeys(Path(name).parent for name in contents):
-            (out / place).mkdir(parents=True, exist_ok=True)
-            put({out / name: raw for name, raw in contents.items() if Path(name).parent == place})
+            _fill(out / place, {Path(name).name: raw for name, raw in contents.items() if Path(name).parent == place})
         for folder in SHAPES.values():
             for old in (out / folder).iterdir():
                 if OURS.fullmatch(old.name) and f"{folder}/{old.name}" not in contents:
@@ -191,6 +198,14 @@ def publish(write_up, out, prices=False, more=(), day=None):
         raise ProjectFaults([Fault(f"{out}", 0, "--out", f"must be a folder that can be written to, got {trouble.strerror!r}. Give another.")]) from None
     write_project(published_anew(write_up.owner, write_up.figures, day or date.today()))
     return tuple(contents)
+
+
+def _fill(folder, contents):
+    """Files put into one folder, together; what an earlier time that was cut off left beside them goes."""
+    folder.mkdir(parents=True, exist_ok=True)
+    with alone(folder):
+        clear_strays(folder, tuple(contents))
+        put({folder / name: raw for name, raw in contents.items()})
 
 
 def _file(k, frame):

@@ -12,6 +12,7 @@ from buildecon.decision.verdict import not_known, verdict
 from buildecon.decision.work_list import AGAIN, menu, usual_view
 from buildecon.ledger.forecast import forecast
 from buildecon.ledger.ladder import ladder
+from buildecon.ledger.variance import begun, waterfall
 from buildecon.market.worth import worth
 from buildecon.ownership.measured import read_logs
 
@@ -47,6 +48,16 @@ class Told:
     def quoted(self):
         """The rung the owner quotes."""
         return next(rung for rung in self.totals.rungs if rung.id == self.project.file.build.quoted_rung)
+
+    @cached_property
+    def compared(self):
+        """Lines that are held against the plan: all, but of a build under way only what is begun."""
+        return begun(self.totals.settled) if self.project.file.build.stage == "in progress" else self.totals.settled
+
+    @cached_property
+    def fall(self):
+        """From plan to cost, of those."""
+        return waterfall(self.compared)
 
     @cached_property
     def forecast(self):
@@ -110,3 +121,19 @@ class Told:
 
     def _compared(self, view):
         return compare(self.project, self.totals, as_written(self.project, self.totals), view)
+
+
+def is_unspent(told):
+    """Whether nothing at all has been spent, whatever the rung that is quoted leaves out.
+
+    Parameters
+    ----------
+    told : Told
+        Models of a project. [-]
+
+    Returns
+    -------
+    bool
+        False where only the car itself was bought. [-]
+    """
+    return not any(told.totals[id] for id in ("project_cash", "project_cash_net", "stands_in_at"))

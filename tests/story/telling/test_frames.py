@@ -269,15 +269,21 @@ def test_from_today_says_less_where_it_is_less():
     assert frame_of("pickup", "joy").title == "The price of joy: 194 USD a month more than 'used Corran D 2021'"
 
 
-def test_the_frame_of_totals_says_wider_only_where_each_is():
-    paid, back = line("p1", paid=1000), line("back", "credit", paid=300, system="Money back")
-    rising = next(frame for frame in frames(Told(small([paid, line("shop", "outside work", paid=200)]))) if frame.id == "ladder")
-    falling = next(frame for frame in frames(Told(small([paid, back]))) if frame.id == "ladder")
-    assert "each total wider than the one before" in rising.alt
-    assert "wider than the one before" not in falling.alt and "one that takes money back off is the smaller for it" in falling.alt
-
-
 def test_a_half_built_car_shows_its_owner_s_figure_beside_the_market_of_finished_ones():
     roadster = changed(demo("roadster"), states=())
     worth = next(frame for frame in frames(Told(roadster)) if frame.id == "worth")
     assert worth.title.startswith("It would sell for about 5,900 GBP") and "My own figure. Finished it would bring about" in worth.alt
+
+
+def test_own_hours_quoted_at_nothing_are_said_to_be_there_at_nothing():
+    roadster = demo("roadster")
+    build = roadster.file.build.model_copy(update={"quoted_rung": "with_own_hours"})
+    wage = roadster.file.own_hours.model_copy(update={"convention": "wage"})
+    assert "of my own, in it at nothing: 265 hours" in frames(Told(changed(roadster, build=build)))[0].alt
+    assert "of my own, in it: 265 hours" in frames(Told(changed(roadster, build=build, own_hours=wage)))[0].alt
+    assert "of my own, not in it: 265 hours" in drawn("roadster")[0].alt
+
+
+def test_no_frame_says_that_totals_grow_where_money_came_back():
+    alt = frame_of("pickup", "ladder").alt
+    assert "all that was paid: 48,230 USD; less money back: 46,320 USD" in alt and "wider" not in alt

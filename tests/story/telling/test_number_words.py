@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from buildecon.story.telling.aloud.name_words import name_words
 from buildecon.story.telling.aloud.number_words import (
     date_words,
     money_words,
-    name_words,
     number_words,
     ordinal_words,
     round_words,

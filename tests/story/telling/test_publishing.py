@@ -16,7 +16,10 @@ import pytest
 from attacks import attacked
 from demos import DATA, changed, demo, money
 
+from buildecon.decision.compare import compare
+from buildecon.decision.honesty import all_traps
 from buildecon.project import ProjectFaults, read_project
+from buildecon.story.telling.drawn.frames import IDS
 from buildecon.story.telling.publishing import WriteUp, publish
 
 SECRET = "Zxq{}Vault"  # in every place that is nobody's business
@@ -150,22 +153,46 @@ def test_the_project_folder_is_no_place_for_it_and_neither_is_a_file(tmp_path):
     assert not (tmp_path / "mine" / "published.csv").exists() and (tmp_path / "file").read_text() == "mine"
 
 
-def test_what_the_owner_put_in_the_folder_stays_and_frames_of_other_names_go(tmp_path):
+def test_what_the_owner_put_in_the_folder_stays_and_frames_of_an_earlier_time_go(tmp_path):
     shutil.copytree(DATA / "roadster", tmp_path / "mine")
     out = tmp_path / "out"
     (out / "frames").mkdir(parents=True)
-    for name in ("my-photo.jpg", "99-old_idea.png"):
+    mine = ("my-photo.jpg", "03-engine.png", "12-under_the_hood.svg")  # a photo may well be called as a frame is numbered
+    for name in (*mine, "99-joy.png", ".01-total.svg.abcd1234"):
         (out / "frames" / name).write_bytes(b"x")
     files = publish(WriteUp(read_project(tmp_path / "mine")), out)
-    assert (out / "frames" / "my-photo.jpg").exists() and not (out / "frames" / "99-old_idea.png").exists()
-    assert {f"{path.relative_to(out)}" for path in out.rglob("*") if path.is_file()} == {*files, "frames/my-photo.jpg"}
+    assert {f"{path.relative_to(out)}" for path in out.rglob("*") if path.is_file()} == {*files, *(f"frames/{name}" for name in mine)}
+
+
+@pytest.mark.parametrize("name", ["van", "roadster", "pickup"])
+def test_every_frame_has_a_name_by_which_it_is_known_as_ours(name):
+    ids = [frame.id for frame in WriteUp(demo(name)).frames]
+    assert set(ids) <= set(IDS) and len(ids) > 8
+
+
+def test_who_published_meanwhile_is_not_overwritten_with_older_figures(tmp_path):
+    shutil.copytree(DATA / "roadster", tmp_path / "mine")
+    early = WriteUp(read_project(tmp_path / "mine"))
+    publish(WriteUp(read_project(tmp_path / "mine")), tmp_path / "out")
+    before = {path: path.stat().st_mtime_ns for path in (tmp_path / "out").rglob("*") if path.is_file()}
+    with pytest.raises(ProjectFaults, match="must be as it was read, and was changed meanwhile. Read the folder again; nothing was written."):
+        publish(early, tmp_path / "out")
+    assert before == {path: path.stat().st_mtime_ns for path in (tmp_path / "out").rglob("*") if path.is_file()}
+
+
+def test_readers_are_told_of_every_trap_that_the_owner_is_told_of():
+    roadster = demo("roadster")
+    asked = changed(roadster.model_copy(update={"market": ()}), value=roadster.file.value.model_copy(update={"basis": "What two were advertised at by Zxqseller."}))
+    whole = compare(asked)
+    assert {trap.id for trap in WriteUp(asked).traps} == {trap.id for trap in all_traps(whole)} > {"asks_as_value"}
+    assert not [name for name, text in written(asked).items() if "Zxqseller" in text]
 
 
 def test_prices_are_in_the_build_book_by_one_switch():
     without, with_ = (WriteUp(demo("pickup")).book(prices) for prices in (False, True))
     figures = re.compile(r"\d[\d,]*\.\d\d<|57,820")
-    assert "Prices are left out." in without and not figures.search(without) and "USD" not in without.split("Given parts")[0]
-    assert "Prices are shown" in with_ and "57,820 USD" in with_
+    assert "Prices are left out." in without and not figures.search(without) and "USD" not in without and "Two videos." in without
+    assert "Prices are shown" in with_ and "57,820 USD" in with_ and "Paid: 1,860 USD; a reader would pay 2,180 USD." in with_
 
 
 def test_who_gave_something_stands_at_the_top_beside_the_line_and_on_the_frame():

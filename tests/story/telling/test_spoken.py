@@ -7,8 +7,11 @@ import pytest
 from demos import changed, demo, line, money, small
 
 from buildecon.project.records import RUNG_IDS, Disclosure
+from buildecon.project.wear import Wear
+from buildecon.quantities.estimate import Estimate
 from buildecon.story.telling.aloud.said import RUNGS
 from buildecon.story.telling.aloud.spoken import RANKED, script, sentences
+from buildecon.story.telling.drawn.frames import frames
 from buildecon.story.telling.told import Told
 
 LONG = "\u202e<script>alert(1)</script> & 100 % of a very long name that goes on and on " * 5
@@ -106,13 +109,72 @@ def test_every_rung_that_can_be_quoted_is_named(rung):
     assert f"That is {RUNGS[rung]}." in text if rung != "stands_in_at" else "That is everything in it:" in text
 
 
+def parts_of(project):
+    return {part.id: part.words for part in sentences(Told(project))}
+
+
+def quoting(project, rung, **own_hours):
+    hours = project.file.own_hours.model_copy(update=own_hours)
+    return changed(project, build=project.file.build.model_copy(update={"quoted_rung": rung}), own_hours=hours)
+
+
+def test_what_the_number_leaves_out_is_not_said_to_be_of_it():
+    pickup = demo("pickup")
+    assert parts_of(quoting(pickup, "parts_on_car"))["waste"].startswith("About six hundred and ten dollars more, not in that number, was waste:")
+    assert parts_of(quoting(pickup, "with_tools"))["waste"].startswith("About six hundred and ten dollars of it was waste:")
+    wage = parts_of(quoting(demo("roadster"), "with_own_hours", convention="wage", wage=money(20)))["total"]
+    assert wage.endswith("the car and my own hours as well. Without the hours it stands me in at about eight and a half thousand pounds.")
+    assert parts_of(quoting(pickup, "at_street_price"))["total"].endswith("nobody gives you parts. What I have in it myself, the car as well, is about fifty-eight thousand dollars.")
+
+
+def test_a_number_of_nothing_is_not_nothing_spent():
+    shell = small([]).model_copy(update={"lines": (small([]).lines[0].model_copy(update={"paid": money(900)}),)})
+    text = parts_of(quoting(shell, "parts_on_car"))["total"]
+    assert text == "The number I quote is nothing so far. That is the parts on the car, and nothing else. With everything in it, the car as well, it stands me in at nine hundred pounds."
+
+
+def test_below_the_plan_and_without_a_cause_written_the_reason_is_no_more_than_it_is():
+    left = [line("gearbox", paid=100, planned=money(700)), line("clutch", paid=400, planned=money(300), cause="rework")]
+    assert parts_of(small(left))["cause"] == "What added most was work that had to be done twice: one hundred pounds."
+    untold = [line("gearbox", paid=900, planned=money(700)), left[1]]
+    assert parts_of(small(untold))["cause"] == "The largest reason I wrote down was work that had to be done twice: one hundred pounds."
+    assert parts_of(small(left[1:]))["cause"] == "The largest reason was work that had to be done twice: one hundred pounds."
+
+
+def test_longer_is_better_only_where_it_is():
+    van = demo("van")
+    assert parts_of(van)["longer"].startswith("The longer I keep it the better: over ")
+    # Upkeep that rises by as much as the first year's each year: nine years are the cheapest, and longer than that is dearer again.
+    wear = Wear(upkeep_by_year=money(1))
+    options = tuple(one.model_copy(update={"wear": wear}) if one.id == van.file.build.quoted_option else one for one in van.file.options)
+    inside = changed(van, options=options)
+    years, _, status, *_ = Told(inside).life.life(Told(inside).life.build)
+    assert (status, years) == ("inside", 9) and parts_of(inside)["longer"].startswith("Kept longer it gets cheaper: least over ")
+
+
+def test_a_guess_is_never_told_as_the_market():
+    guessed = demo("roadster").model_copy(update={"market": ()})
+    assert Told(guessed).stand.market.is_known and "That is my own guess; there is no market behind it yet." in parts_of(guessed)["worth"]
+    assert "My own guess, 3,180 to 9,350 GBP: the market has not been asked yet" in next(frame.alt for frame in frames(Told(guessed)) if frame.id == "worth")
+
+
+def test_where_the_likely_figures_and_the_chance_differ_both_are_said():
+    # The finished one 1,150 cheaper at the likely figure, but hardly ever: the build is the dearer by that figure, and the cheaper in most draws.
+    roadster = demo("roadster")
+    price = next(one for one in roadster.options if one.name == "buy one finished").price.likely - 1150
+    options = tuple(one.model_copy(update={"price": Estimate(price, price, price + 3000)}) if one.name == "buy one finished" else one for one in roadster.options)
+    side = Told(changed(roadster, options=options)).verdict.today
+    assert side.call == "build" and side.more > 0.5
+    assert "more than the other way, by the likely figures, but over all that could come mine is more often the cheaper." in parts_of(changed(roadster, options=options))["from_today"]
+
+
 def test_a_sentence_that_rests_on_another_never_stands_without_it():
     for name in PROJECTS:
         for seconds in (70, 75, 80, 90, 100, 120, 150, 180, 240):
             text = script(told(name), seconds)
             assert ("And the chance that building" in text) <= ("The cheapest other way" in text)
             assert ("But that looks back" in text) <= ("Kept for" in text)
-            assert ("The largest reason" in text) <= ("My plan said" in text)
+            assert ("The largest reason" in text) <= ("y plan said" in text)
 
 
 def test_more_time_never_loses_what_matters_most():

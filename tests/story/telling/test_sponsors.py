@@ -2,7 +2,9 @@
 
 from demos import changed, demo, line, money, small
 
+from buildecon.project.for_readers import for_readers
 from buildecon.project.honesty import Disclosure
+from buildecon.story.telling.drawn.frames import frames
 from buildecon.story.telling.sponsors import listed, sponsors, sponsors_line, sponsors_sentence
 from buildecon.story.telling.told import Told
 
@@ -19,11 +21,15 @@ def test_the_pickup_s_two_are_named():
     assert sponsors_sentence(told) == "Before anything else: some parts were given to me, or made cheaper, by Dry Ferry Suspension and Hollow Peak Tents, and I promised something for it."
 
 
-def test_a_part_given_without_a_disclosure_is_told_all_the_same():
-    assert sponsors(Told(small([GIFT]))) == (("given or discounted by", "Tin Shed"),)
-    nameless = Told(small([GIFT.model_copy(update={"supplier": ""})]))
-    assert sponsors_line(nameless) == "With parts given or discounted"
-    assert sponsors_sentence(nameless) == "Before anything else: some of the parts were given to me, or were cheaper for me than for you."
+def test_a_part_given_without_a_disclosure_is_told_all_the_same_and_nobody_is_named_who_did_not_agree():
+    # A reader's copy has a number in place of such a name; "With parts swapped with supplier 5" would be nobody.
+    assert sponsors(Told(small([GIFT]))) == (("given or discounted by", ""),)
+    told = Told(for_readers(small([GIFT])))
+    assert sponsors_line(told) == "With parts given or discounted"
+    assert sponsors_sentence(told) == "Before anything else: some of the parts were given to me, or were cheaper for me than for you."
+    swapped = Told(for_readers(small([GIFT.model_copy(update={"funding": "swapped"})])))
+    assert sponsors_line(swapped) == "With parts swapped" and sponsors_sentence(swapped) == "Before anything else: some of the parts I swapped for others."
+    assert not [frame for frame in frames(swapped) if "supplier" in frame.alt]
 
 
 def test_where_nobody_gave_anything_nothing_is_said():

@@ -1,9 +1,12 @@
-"""Sentences as the builder says them, of the cost, and of what is true of every build."""
+"""Sentences as the builder says them, of the cost, its worth, and of what is not known."""
 
 from buildecon.ledger.variance import waterfall
+from buildecon.project.records import RUNG_IDS
 from buildecon.story.doubt_words import input_words
-from buildecon.story.telling.aloud.number_words import CURRENCIES, date_words, money_words, name_words, number_words, round_words, span_words
+from buildecon.story.telling.aloud.name_words import name_words
+from buildecon.story.telling.aloud.number_words import CURRENCIES, date_words, money_words, number_words, round_words, span_words
 from buildecon.story.telling.sponsors import sponsors_sentence
+from buildecon.story.telling.told import is_unspent
 from buildecon.story.worth_words import OFTEN
 
 BECAUSE = {
@@ -67,15 +70,22 @@ def _money(told, value, figures=2):
 
 def _total(told):
     build, quoted, totals = told.project.file.build, told.quoted, told.totals
-    if not quoted.amount:
+    if is_unspent(told):
         planned = waterfall(totals.settled).planned
         return f"Nothing is spent yet. The plan says {_money(told, planned)}." if planned else "Nothing is spent yet, and no plan is written."
     stage = "" if build.stage == "finished" else " so far"
     if quoted.id != "stands_in_at":
-        other = f" With everything in it, the car as well, it stands me in at {_money(told, totals['stands_in_at'])}." if round(totals["stands_in_at"]) != round(quoted.amount) else ""
+        other = f" {_myself(quoted.id)} {_money(told, totals['stands_in_at'])}." if round(totals["stands_in_at"]) != round(quoted.amount) else ""
         return f"The number I quote is {_money(told, quoted.amount)}{stage}. That is {RUNGS[quoted.id]}.{other}"
     car = f", with {NATURE[build.base_car]}" if totals["stands_in_at"] > totals["project_cash_net"] else ""
     return f"It stands me in at {_money(told, quoted.amount)}{stage}. That is everything in it: all that was paid, less what came back{car}."
+
+
+def _myself(rung):
+    """What leads over from the rung quoted to what the car stands in at."""
+    if rung == "with_own_hours":
+        return "Without the hours it stands me in at"
+    return "With everything in it, the car as well, it stands me in at" if RUNG_IDS.index(rung) < RUNG_IDS.index("stands_in_at") else "What I have in it myself, the car as well, is"
 
 
 def _parts_alone(told):
@@ -93,33 +103,40 @@ def _systems(told):
 
 def _waste(told):
     waste = told.totals["with_waste"] - told.totals["with_consumables"]
-    return f"{first_up(_money(told, waste))} of it was waste: work done again, things bought twice, money lost on returns. Everybody has that line. Few people show it." if waste > 0 else ""
+    there = "of it" if RUNG_IDS.index(told.quoted.id) >= RUNG_IDS.index("with_waste") else "more, not in that number,"
+    return f"{first_up(_money(told, waste))} {there} was waste: work done again, things bought twice, money lost on returns. Everybody has that line. Few people show it." if waste > 0 else ""
 
 
 def _plan(told):
-    fall = waterfall(told.totals.settled)
+    fall = told.fall
     over = fall.actual - fall.planned
     if not (fall.planned and fall.actual):
         return ""
     ended = "So far it has come to" if told.project.file.build.stage != "finished" else "It came to"
     how = f"{_money(told, over)} {'over' if over > 0 else 'under'}" if over else "on the plan exactly"
-    return f"My plan said {_money(told, fall.planned, 3)}. {ended} {_money(told, fall.actual, 3)}, before money that came back: {how}."
+    plan = "For what is begun, my plan said" if told.project.file.build.stage == "in progress" else "My plan said"
+    return f"{plan} {_money(told, fall.planned, 3)}. {ended} {_money(told, fall.actual, 3)}, before money that came back: {how}."
 
 
 def _cause(told):
-    dear = [step for step in waterfall(told.totals.settled).steps if step.amount > 0 and step.cause in BECAUSE]
-    return f"The largest reason was {BECAUSE[dear[0].cause]}: {_money(told, dear[0].amount)}." if dear else ""
+    fall = told.fall
+    dear = [step for step in fall.steps if step.amount > 0 and step.cause in BECAUSE]
+    if not dear:
+        return ""
+    lead = "What added most was" if fall.actual <= fall.planned else "The largest reason was" if dear[0] is fall.steps[0] else "The largest reason I wrote down was"
+    return f"{lead} {BECAUSE[dear[0].cause]}: {_money(told, dear[0].amount)}."
 
 
 def _hours(told):
     hours, convention = float(told.project.hours_spent.likely), told.project.file.own_hours.convention
     if not hours:
         return ""
+    noun = "hour" if hours == 1 else "hours"
     if told.quoted.id == "with_own_hours":
         counted = "are in that at nothing, because this is my hobby" if convention == "hobby" else "are counted in that"
-        return f"{first_up(round_words(hours))} hours of my own {counted}."
+        return f"{first_up(round_words(hours))} {noun} of my own {counted}."
     how = "I do not put a price on them; this is my hobby." if convention == "hobby" else "Paid for, they would make it a good deal dearer."
-    return f"Then there are {round_words(hours)} hours of my own. They are not in that number. {how}"
+    return f"Then there {'is' if hours == 1 else 'are'} {round_words(hours)} {noun} of my own. They are not in that number. {how}"
 
 
 def _reader(told):
@@ -135,7 +152,7 @@ def _worth(told):
     if not likely > 0:
         return ""
     said = f"Sold as it stands today, it would bring {_money(told, likely)}"
-    said += f"; {_often(stand.market.level)}, {span_words(low, high, told.currency)}." if stand.by_market else f". That is my own guess; {_behind(told)}"
+    said += f"; {_often(stand.market.level)}, {span_words(low, high, told.currency)}." if stand.by_market and stand.market.counted else f". That is my own guess; {_behind(told)}"
     if not round(one.likely):
         return f"{said} That is just what it stands me in at."
     side = "upside down. That money is not coming back" if one.likely < 0 else "to the good, before the cost of selling it"
@@ -145,7 +162,7 @@ def _worth(told):
 def _behind(told):
     """What the market says where it does not speak of today."""
     market = told.stand.market
-    if market.value is None:
+    if market.value is None or not market.counted:
         return "there is no market behind it yet."
     value = market.value
     return f"the market knows such cars finished only, and finished it would bring {_money(told, value.likely)}; {_often(market.level)}, {span_words(value.low, value.high, told.currency)}."
@@ -160,41 +177,6 @@ def _recovered(told):
     if share is None or not 0.01 <= share < 1 or told.project.file.build.stage == "planned":
         return ""
     return f"Put another way: of every hundred {CURRENCIES.get(told.currency, ('', ' '.join(told.currency)))[1]} I put in, a buyer would give me back {round_words(100 * share)}."
-
-
-def truths(told):
-    """What is true of every build, to fill the time where a project has less to say.
-
-    Parameters
-    ----------
-    told : Told
-        The models of a project. [-]
-
-    Returns
-    -------
-    dict of str to str
-        Numbered. [-]
-    """
-    said = [
-        "One build has many costs, and each is right for somebody. The parts, the bills, the car with them, my hours. The trick is to say which one you mean.",
-        "Money that is spent is spent. It is in no decision about what comes next, however much it hurts.",
-        "If you keep your own list, write down the small things too. It is never the engine that surprises you; it is the hundred little bags of bolts.",
-        "I am not doing this to talk anybody out of building, least of all myself. I only want to know what the fun costs.",
-        "A guess that says it is a guess is worth more than a number that does not.",
-        "Prices move. If you watch this much later, look at the date before you use a number.",
-        "If you find a mistake, tell me. I will put it right where everybody can see it.",
-        "And none of this is advice on money or on tax. It is arithmetic on my own receipts, and yours will look different.",
-        "A car that is driven wears. What will have to be replaced is a cost, even while it still works.",
-        "Keeping a list is dull. It takes an evening now and then, and it is the only way to know.",
-        "You can be happy with a car that loses money. You are just happier when you knew it before.",
-        "An hour in the garage is worth something too. I only say that it is not money.",
-        "Ask what a build has cost, and most people say the price of the big part. That is never the answer.",
-        "Ask two builders for a number and you get three. Ask them what is in it, and you learn something.",
-        "The car does not care what it cost. The bank does, and so does whoever shares the kitchen table with you.",
-    ]
-    asked = any(read.row.kind in ("asking", "dealer") and read.reading == "margin" for read in told.stand.market.counted)
-    said += ["A price in an advert is not a sale. Somebody has to pay it first, so I count it for less."] if asked else []
-    return {f"truth {k}": words for k, words in enumerate(said)}
 
 
 def ending_sentences(told):

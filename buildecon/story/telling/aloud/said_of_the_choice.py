@@ -3,9 +3,11 @@
 from math import isfinite
 
 from buildecon.decision.ways import SELL
+from buildecon.ownership.economic_life import INSIDE, OR_MORE
 from buildecon.story.doubt_words import chance_words
 from buildecon.story.half_way_words import lead_of
-from buildecon.story.telling.aloud.number_words import money_words, name_words, years_words
+from buildecon.story.telling.aloud.name_words import name_words
+from buildecon.story.telling.aloud.number_words import money_words, years_words
 from buildecon.story.telling.aloud.said import first_up
 
 DISTANCE = {"km": "kilometre", "mi": "mile"}
@@ -53,8 +55,9 @@ def _longer(told):
     best, cost, status, _, _ = told.life.life(told.life.build)
     if not (isfinite(best) and best > told.whole.what_if.years_kept and cost > 0):
         return ""
-    more = " or more" if status == "or more" else ""
-    return f"The longer I keep it the better: over {years_words(best)}{more} it comes down to {_monthly(told, cost)} a month."
+    if status == OR_MORE:
+        return f"The longer I keep it the better: over {years_words(best)} or more it comes down to {_monthly(told, cost)} a month."
+    return f"Kept longer it gets cheaper: least over {years_words(best)}, at {_monthly(told, cost)} a month." if status == INSIDE else ""
 
 
 def _rival(told):
@@ -92,6 +95,8 @@ def _from_today(told):
         return said
     word = "less" if side.more < 0 else "more"
     say = {"build": "so the sums say keep it", "other": "so I keep it only if I love it enough", "too close to call": "but that is too close to call"}[side.call]
+    if (side.call, word) in (("build", "more"), ("other", "less")):  # the likely figures say one thing, the whole of their ranges another
+        say = f"by the likely figures, but over all that could come mine is more often the {'cheaper' if side.call == 'build' else 'dearer'}"
     other, before = name_words(side.rival.name), told.verdict.whole.rival
     if before is not None and before.id == side.rival.id:
         return f"{said} That is {_monthly(told, side.more)} {word} than the other way, {say}."

@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass
 
-from buildecon.story.telling.aloud.said import cost_sentences, ending_sentences, opening_sentences, truths
+from buildecon.story.telling.aloud.said import cost_sentences, ending_sentences, opening_sentences
 from buildecon.story.telling.aloud.said_of_the_choice import choice_sentences
+from buildecon.story.telling.aloud.truths import truths
 
 WORDS_A_MINUTE = 150  # read calmly; common practice, no source
 SHORT_OF, OVER = 0.935, 1.02  # of that, the least and the most

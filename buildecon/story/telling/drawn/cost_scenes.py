@@ -2,12 +2,15 @@
 
 from buildecon.ledger.hours import NOT_LOGGED, hours_by_system
 from buildecon.ledger.repricing import street_price
-from buildecon.ledger.variance import waterfall
 from buildecon.story.telling.blocks import clean
 from buildecon.story.telling.drawn.bars import Bar, bars_picture, folded, in_full, listed_picture, rows_that_fit
 from buildecon.story.telling.drawn.pictures import facts_picture
 from buildecon.story.telling.drawn.scenes import Scene, barred, short, words_of
 from buildecon.story.telling.figures import figures
+from buildecon.story.telling.parts_list import named_suppliers
+from buildecon.story.telling.public_words import RUNGS
+from buildecon.story.telling.told import is_unspent
+from buildecon.story.telling.parts_list import named_suppliers
 from buildecon.story.words import amount, number
 
 MOST_SYSTEMS, MOST_CAUSES = 8, 9  # rows, the rest or both totals among them
@@ -74,14 +77,16 @@ def _total(told, found):
     wide += [("stands_in_at", "with the car it began with")] if quoted.id != "stands_in_at" else []
     facts = [(amount(totals[id], currency), words) for id, words in wide]
     facts += [(found["base_car"].text, "the car it began with")] if found["base_car"].value and quoted.id == "stands_in_at" else []
-    facts += [(amount(left, currency), "still to come, not in it")] if left else []
-    facts += [(hours.text, f"of my own, {'in it' if quoted.id == 'with_own_hours' else 'not in it'}")] if hours.value else []
+    unspent = is_unspent(told)
+    facts += [(amount(left, currency), "still to come" if unspent else "still to come, not in it")] if left else []
+    counted = "not in it" if quoted.id != "with_own_hours" else "in it at nothing" if told.project.file.own_hours.convention == "hobby" else "in it"
+    facts += [(hours.text, f"of my own, {counted}")] if hours.value else []
     title = f"{amount(quoted.amount, currency)} {_so_far(told)}: {name}"
-    if not quoted.amount and found["planned"].value:
+    if unspent and found["planned"].value:
         title = f"{amount(found['planned'].value, currency)} planned, nothing spent yet: {name}"
-    if not quoted.amount:
+    if unspent:
         facts = [fact for fact in facts if not fact[0].startswith("0 ")]
-    note = ("By the plan as it is written." if found["planned"].value else "Nothing is spent and nothing planned yet.") if not quoted.amount else f"This is {quoted.label}." if quoted.id != "stands_in_at" else "What it stands me in at: all that was paid, less what came back, and the car itself."
+    note = ("By the plan as it is written." if found["planned"].value else "Nothing is spent and nothing planned yet.") if unspent else f"This is {RUNGS[quoted.id]}." if quoted.id != "stands_in_at" else "What it stands me in at: all that was paid, less what came back, and the car itself."
     return Scene("total", title, note, tuple(f"{words}: {figure}" for figure, words in facts), lambda space: facts_picture(space, facts))
 
 
@@ -102,9 +107,7 @@ def _ladder(told, found):
         title = f"{amount(told.quoted.amount, currency)} is what I quote: {amount(totals['project_cash'], currency)} was paid, and some of it came back"
     if quoted == "parts_on_car":
         title = f"I quote {amount(told.quoted.amount, currency)}; the car stands me in at {amount(totals['stands_in_at'], currency)}"
-    rising = all(a.amount <= b.amount for a, b in zip(rungs, rungs[1:], strict=False))
-    note = "The same build, each total wider than the one before." if rising else "The same build, total by total; one that takes money back off is the smaller for it."
-    return Scene("ladder", title, note, words_of(bars), barred(bars, 6), amount(told.quoted.amount, currency))
+    return Scene("ladder", title, "The same build: what it cost depends on what is counted.", words_of(bars), barred(bars, 6), amount(told.quoted.amount, currency))
 
 
 LADDER = {
@@ -125,11 +128,11 @@ def _systems(told, found):
         return Bar("all the rest", amount(sum(bar.end for bar in bars), currency), sum(bar.end for bar in bars))
 
     title = f"{bars[0].shown} went into {short(groups[0].name, 800)}, the most of {len(groups)} systems"
-    return Scene("systems", title, f"Paid so far, the car itself and money back included: {amount(spent, currency)}.", words_of(folded(bars, MOST_SYSTEMS, rest)), barred(bars, MOST_SYSTEMS, rest))
+    return Scene("systems", title, f"Paid {_so_far(told).split(',')[0]}, the car itself and money back included: {amount(spent, currency)}.", words_of(folded(bars, MOST_SYSTEMS, rest)), barred(bars, MOST_SYSTEMS, rest))
 
 
 def _plan(told, found):
-    fall, currency = waterfall(told.totals.settled), told.currency
+    fall, currency = told.fall, told.currency
     if not (fall.planned and fall.actual and fall.steps):
         return None
     at, steps = float(fall.planned), []
@@ -147,7 +150,7 @@ def _plan(told, found):
     title = f"{amount(abs(over), currency)} {side} the plan of {amount(fall.planned, currency)}" if over else f"On the plan of {amount(fall.planned, currency)} to the last coin"
     biggest = max(fall.steps, key=lambda step: step.amount)
     title += f"; the largest cause: {biggest.cause}" if over > 0 else ""
-    note = f"{'So far' if told.project.file.build.stage != 'finished' else 'In the end'}; money that came back is not taken off."
+    note = f"{'So far, what is begun' if told.project.file.build.stage != 'finished' else 'In the end'}; money that came back is not taken off."
     return Scene("plan", title, note, words_of((ends[0], *_stairs(steps, MOST_CAUSES - 2, ends[0].end, currency), ends[1])), draw)
 
 
@@ -171,7 +174,7 @@ def _given(told, found):
         return None
     mine, yours = (amount(totals[id], currency) for id in ("stands_in_at", "at_street_price"))
     bars = [Bar("what I paid", mine, float(totals["stands_in_at"]), role="build", focus=True), Bar("what you would pay", yours, float(totals["at_street_price"]))]
-    lines = promised(told) + [(f"{amount(one.cost, currency)} instead of {amount(street_price(one), currency)}", clean(one.line.item), clean(one.line.supplier)) for one in gifts]
+    lines = promised(told) + [(f"{amount(one.cost, currency)} instead of {amount(street_price(one), currency)}", clean(one.line.item), clean(one.line.supplier) if one.line.supplier in named_suppliers(told.project) else "") for one in gifts]
     title = f"You would pay {yours}; I paid {mine}, with parts given or discounted" if mine != yours else f"Given or discounted parts are in it; you would pay {yours}, as I did"
     return Scene("given", title, "The same build at the price in the shop.", (*words_of(bars), *map(in_full, lines)), lambda space: listed_picture(space, bars, lines), mine)
 

@@ -16,6 +16,7 @@ from buildecon.story.theme import LIGHT
 SHAPES = {"wide": (1920, 1080), "tall": (1080, 1920), "square": (1080, 1080)}
 MARGIN = 0.05  # of width and height, on every side: what screens and players may cut off
 MOST = 12  # frames
+IDS = ("total", "ladder", "systems", "plan", "given", "worth", "kept", "from_today", "joy", "chance", "cheaper", "ways", "hours")  # all there can be
 TITLES = {"wide": (80, 74, 68, 62, 56), "tall": (80, 74, 68, 62, 56), "square": (66, 60, 54, 50)}  # sizes tried [pixel]
 LINES = {"wide": 2, "tall": 3, "square": 3}
 HERO = 290  # size of the one figure of the first frame, where it fits [pixel]

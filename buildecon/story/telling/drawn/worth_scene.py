@@ -32,7 +32,9 @@ def worth_scene(told):
     title = f"It would sell for about {price}: I am {gap} {side}" if round(one.likely) else f"It would sell for about {price}, just what it stands me in at"
     cars = _cars(stand.market) if known else ()
     sold = sum(sold for _, sold in cars)
-    span = f"{often_text(stand.market.level).capitalize()}: {spread_text(low, high)} {currency}" if known else _own_figure(stand)
+    span = f"{often_text(stand.market.level).capitalize()}: {spread_text(low, high)} {currency}"
+    if not (known and stand.market.counted):
+        span = _own_figure(stand)
     dots = f"Each dot a car like it: {sold} sold (filled), {len(cars) - sold} not (rings)" if cars else ""
     words = (f"stands me in at {amount(one.outlay, currency)}", f"worth about {price}", f"{gap} {side}" if round(one.likely) else "", span, dots)
     valued = Valued(max(one.outlay, 0.0), max(low, 0.0), max(likely, 0.0), max(high, 0.0), cars, words)
@@ -41,10 +43,12 @@ def worth_scene(told):
 
 
 def _own_figure(stand):
-    finished = stand.market.value
-    if finished is None:
-        return "My own figure: the market has not been asked yet."
-    return f"My own figure. Finished it would bring about {price_text(finished.likely, stand.project.currency)}, {often_text(stand.market.level)} {spread_text(finished.low, finished.high)}."
+    """What is said of a price that no market is behind, or one of finished cars only."""
+    currency, finished = stand.project.currency, stand.market.value
+    if stand.by_market or not (finished and stand.market.counted):
+        spread = f", {spread_text(stand.price[0], stand.price[2])} {currency}" if stand.by_market else ""
+        return f"My own guess{spread}: the market has not been asked yet"
+    return f"My own figure. Finished it would bring about {price_text(finished.likely, currency)}, {often_text(stand.market.level)} {spread_text(finished.low, finished.high)}."
 
 
 def _cars(market):

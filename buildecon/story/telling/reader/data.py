@@ -103,7 +103,7 @@ def _view(project, totals, view, turned, series):
         found.append(words | sums | _running(shown, k, series) | {"energy": _energy(option, turned, series), "value": _value(option, question, shown.years, series), "life": lives, "chance": _chance(option, project, turned, series)})
         found[-1] |= {"selling": float(question.selling_share(option)), "kits": series.place(ends_by([option], question, np.zeros((1, len(shown.years))), shown.years)[0])}
     left = [f"{option.name}, {option.from_today.because.rstrip('.')}" for option in shown.left_out]
-    return {"build": shown.build, "options": found, "left_out": left}
+    return {"build": shown.build, "done_after": shown.done_after, "options": found, "left_out": left}
 
 
 def _money(project, totals, view, turned, options):

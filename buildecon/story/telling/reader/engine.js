@@ -154,11 +154,13 @@ const buildeconEngine = (() => {
     const build = found[view.build], least = (field, m) => Math.min(...able.map((k) => found[k][field][m]));
     const joy = build.perMonth.map((each, m) => (able.length ? each - least("perMonth", m) : NaN));
     const cheapest = able.length ? able.reduce((best, k) => (found[k].total[month] < found[best].total[month] ? k : best)) : null;
+    const apart = (other) => build.total.map((_, m) => Math.max(m, view.done_after)).map((m) => build.total[m] - other(m));  // while it is built as at its end
     return {
       data, set, view, month, options: view.options, found, build: view.build, rivals, joy, cheapest,
       years: data.controls.years.stops[set.years],
-      breakEven: (k) => breakEven(build.total.map((each, m) => each - found[k].total[m])),
-      againstCheapest: () => (able.length ? breakEven(build.total.map((each, m) => each - least("total", m))) : null),
+      breakEven: (k) => breakEven(apart((m) => found[k].total[m])),
+      againstCheapest: () => (able.length ? breakEven(apart((m) => least("total", m))) : null),
+      cheapestAt: (m) => able.reduce((best, k) => (found[k].total[m] < found[best].total[m] ? k : best)),
     };
   }
 

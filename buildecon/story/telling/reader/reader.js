@@ -120,15 +120,16 @@
     else {
       const more = joy[month] * shown.money.rate, name = `${options[cheapest].called}, the cheapest other that meets every must-have`;
       said += Math.abs(more) < 0.5 ? `, the same as ${name}` : `, ${amount(Math.abs(more), shown.money.code)} ${more > 0 ? "more" : "less"} than ${name}`;
-      said += `; ${turning(shown.againstCheapest())}.`;
+      said += `; ${turning(shown, cheapest)}.`;
     }
     return mine.fails.length ? `${said} But the build itself fails a must-have: ${mine.fails.join("; ")}.` : said;
   }
 
-  function turning(met) {
-    const span = `0 to ${yearsText(met.high)}`;
+  function turning(shown, cheapest) {
+    const met = shown.againstCheapest(), span = `0 to ${yearsText(met.high)}`;
     if (!met.changes.length) return met.verdict === "equal" ? `the two cost the same from ${span}` : `it is ${met.verdict === "first always" ? "cheaper" : "dearer"} at every length from ${span}`;
-    return `it becomes ${met.changes.map((one) => `${one.after === "first" ? "cheaper" : "dearer"} after ${yearsText(one.at)}`).join(", then ")} (searched ${span})`;
+    const against = (one) => { const then = shown.cheapestAt(Math.floor(12 * one.at + 0.5)); return then === cheapest ? "" : `, against ${shown.options[then].called}`; };
+    return `it becomes ${met.changes.map((one) => `${one.after === "first" ? "cheaper" : "dearer"} after ${yearsText(one.at)}${against(one)}`).join(", then ")} (searched ${span})`;
   }
 
   function verdict(met, build, other) {
