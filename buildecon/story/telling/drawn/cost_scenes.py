@@ -10,7 +10,6 @@ from buildecon.story.telling.figures import figures
 from buildecon.story.telling.parts_list import named_suppliers
 from buildecon.story.telling.public_words import RUNGS
 from buildecon.story.telling.told import is_unspent
-from buildecon.story.telling.parts_list import named_suppliers
 from buildecon.story.words import amount, number
 
 MOST_SYSTEMS, MOST_CAUSES = 8, 9  # rows, the rest or both totals among them
