@@ -11,7 +11,7 @@ app = marimo.App(width="medium", app_title="Enter receipts", css_file="page.css"
 with app.setup:
     import marimo as mo
 
-    from buildecon.project.grid import LINE, grid_of
+    from buildecon.project.grid import LINE, grid_of, with_blank_rows
     from buildecon.project.intake import ACCEPTED, ASKED, REJECTED, THERE
     from buildecon.project.rows import NATURES
     from buildecon.story import export_form, page, receipts
@@ -131,8 +131,8 @@ def taken_in(after, take):
 
 @app.cell
 def lines(project):
-    grid = mo.ui.data_editor(grid_of(project), editable_columns=receipts.editable(project, LINE), label="One row for each thing bought, planned or done")
-    mo.vstack([mo.md("""## The lines themselves"""), grid])
+    grid = mo.ui.data_editor(with_blank_rows(grid_of(project)), editable_columns=receipts.editable(project, LINE), label="One row for each thing bought, planned or done")
+    mo.vstack([mo.md("""## The lines themselves"""), mo.Html(page.key_note_html(receipts.HOW_TO_TYPE)), grid])
     return (grid,)
 
 

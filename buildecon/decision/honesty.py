@@ -85,8 +85,8 @@ def _cost_as_value(told):
 
 def _best_case(told):
     market, value = told.market, told.project.file.value
-    for figure, state, words in (((value.as_is, market.stage, "as it stands"), (value.finished, FINISHED, "finished")) if market else ()):
-        known = market.of_state(state)
+    for figure, state, words in (((value.as_is, None if market.is_of_finished else market.stage, "as it stands"), (value.finished, FINISHED, "finished")) if market else ()):
+        known = state and market.of_state(state)
         if known and float(figure.likely) > known.high:
             range_ = f"{in_money(told.project, known.low).split()[0]} to {in_money(told.project, known.high)}"
             yield Trap("best_case_value", f"{in_money(told.project, figure.likely)} {words}; the evidence says {range_}, {market.level:.0%} of the time", "Count the likely figure, and show the best case as one.")

@@ -234,7 +234,7 @@ def _of_market(inputs, market):
         return {}
     ids, found = {one.id for one in inputs}, {}
     for path, stage in (("value.as_is", market.stage), ("value.finished", "finished")):
-        if path in ids:
+        if path in ids and not (path == "value.as_is" and market.is_of_finished):
             price = market.of_state(stage, level=FOUR_IN_FIVE)
             found[path] = lognormal(price.low, price.high)
     return found

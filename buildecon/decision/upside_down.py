@@ -160,7 +160,7 @@ class Standing:
     totals : Ladder
         Of the project. [money]
     stated, price : tuple of float
-        The owner's own figure as it stands, and the one used below: the evidence's where it is known, else the owner's. [money]
+        The owner's own figure as it stands, and the one used below: the evidence's where it speaks of today, else the owner's. [money]
     equity, stated_equity : tuple of Equity
         Against every rung, at each of the two. [money]
     owed : float
@@ -199,6 +199,11 @@ class Standing:
         return self.market.project
 
     @property
+    def by_market(self):
+        """Whether the price is the evidence's, and not the owner's own figure."""
+        return self.market.today is not None
+
+    @property
     def stands_in(self):
         """Equity against what the car stands in at."""
         return next(one for one in self.equity if one.rung == "stands_in_at")
@@ -224,7 +229,7 @@ def standing(market, totals):
     Standing
         With what the files allow. [money]
     """
-    project, known = market.project, market.value
+    project, known = market.project, market.today
     stated = project.file.value.as_is.floats
     price = (known.low, known.likely, known.high) if known else stated
     parted = part_out(project.file.part_out) if project.file.part_out else None

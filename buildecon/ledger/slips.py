@@ -2,11 +2,15 @@
 
 from collections import Counter
 from decimal import Decimal
+from statistics import median
 
 from buildecon.ledger.trap import Trap, in_money
+from buildecon.quantities.units import PER_100_KM
 
 PLACEHOLDER = "a build of placeholders"  # as the template has it
 FEW_KM = 100  # a year; below it the thousands were probably lost: common practice, no source
+USUAL = {"fuel": ((1, 40), "L/100 km"), "electricity": ((5, 100), "kWh/100 km")}  # of a car, per 100 km: common practice, no source
+FAR = 100  # times the middle one of the other prices, or that part of it: common practice, no source
 HIGH_RATE = Decimal("0.35")  # a year; above it a rate was probably written in per cent: common practice, no source
 
 
@@ -51,4 +55,27 @@ def _copies(project, totals):
             yield Trap("same_event_twice", f"{count} times {kind} {amount:,.2f} on {day} for line {line}", "Keep them if each was real; else drop the copies.")
 
 
-FIRST, CHECKS = (_placeholders, _no_money), (_use, _loans, _copies)
+def _consumption(project, totals):
+    for option in project.options:
+        for part in option.energy:
+            kind, per_100_km = PER_100_KM[part.unit]
+            (low, high), unit = USUAL[kind]
+            for figure in filter(None, (part.amount, part.town, part.open_road)):
+                used = float(per_100_km(float(figure.likely)))
+                if not low <= used <= high:
+                    meant = "" if part.unit == unit else f", which is {used:.3g} {unit}"
+                    yield Trap("odd_consumption", f"{option.name}: {figure.likely:f} {part.unit} of {part.source}{meant}", f"Check its digits and its unit; a car uses {low} to {high} {unit}.")
+
+
+def _prices(project, totals):
+    priced = [option for option in project.options if option.price.likely > 0]
+    for k, option in enumerate(priced):
+        others = [other.price.likely for other in priced[:k] + priced[k + 1 :]]
+        if others and not 1 <= option.price.likely * FAR / median(others) <= FAR**2:
+            far = f"{option.name}: {in_money(project, option.price.likely)}, where {'the other is' if len(others) == 1 else 'the middle one of the others is'} {in_money(project, median(others))}"
+            yield Trap("odd_price", far, "Check its digits and its currency.")
+            if len(others) == 1:  # the other would say the same
+                return
+
+
+FIRST, CHECKS = (_placeholders, _no_money), (_use, _loans, _consumption, _prices, _copies)

@@ -14,6 +14,7 @@ FEW = 5
 MOST = 5  # rows pointed at one by one
 FAR_TIMES, FAR_YEARS = 5, 60  # a distance that many times the middle one, a year that far from the middle one
 CLASH = 2.0  # standard deviations between a first guess and what the rows say alone
+NO_STATE = "nothing says in what state it is"  # told in the answer itself
 MOVES = 0.05  # share of the price by which a first guess may move it unsaid
 
 
@@ -53,7 +54,7 @@ def flags(market):
         The gravest first. [-]
     """
     found = []
-    for check in (_clashes, _odd_rows, _odd_facts, _guess, _disagree, _readings, _from_nothing, _from_one_side, _few, _no_sale, _outside, _assumed, _only_believed, _own_figure):
+    for check in (_no_state, _clashes, _odd_rows, _odd_facts, _guess, _disagree, _readings, _from_nothing, _from_one_side, _few, _no_sale, _outside, _assumed, _only_believed, _own_figure):
         found += check(market)
     return tuple(found)
 
@@ -88,6 +89,12 @@ def _from_one_side(market):
         yield Flag("only asking prices, read as bounds", f"the market is probably below {_about(price)}; no likely figure follows from that", "Add one sale or a refused bid, or let asks be read by a margin.")
     else:
         yield Flag("only refused bids, read as bounds", f"somebody would pay at least {_about(price)}; no likely figure follows from that", "Add a sale or an asking price, or let bids be read by a margin.")
+
+
+def _no_state(market):
+    if market.is_of_finished and market.fit:
+        build, own = market.project.file.build, market.project.file.value.as_is.likely
+        yield Flag(NO_STATE, f"the build is {build.stage} and no [[states]] are written, so the evidence is read for it finished; today it counts at your own figure, {own:,.0f}", "Say under [[states]] in what state it is.", True)
 
 
 def _few(market):
@@ -198,9 +205,9 @@ def _own_figure(market):
     if any(flag.grave for flag in _guess(market)):
         return
     own = market.project.file.value.as_is
-    if not market.is_known or not market.counted or own.likely <= 0:
+    value = market.today
+    if value is None or not market.counted or own.likely <= 0:
         return
-    value = market.value
     if not value.low <= float(own.likely) <= value.high:
         times = float(own.likely) / value.likely
         yield Flag("your own figure lies outside the range", f"{own.likely:,.0f} is {times:.2f} times what the evidence says", "Say in [value] why, or take the evidence's.")

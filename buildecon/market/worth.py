@@ -94,6 +94,11 @@ class Worth:
         begun = [state.state for state in states if state.since <= self.project.file.build.as_of]
         return begun[-1] if begun else states[0].state if states else FINISHED
 
+    @property
+    def is_of_finished(self):
+        """Whether the range is only of the car finished: the build is not, and nobody wrote in what state it is."""
+        return self.project.file.build.stage != FINISHED and not self.project.file.states
+
     @cached_property
     def bound(self):
         """`("at most", price)` or `("at least", price)` where every row bounds the price from that side only, else None."""
@@ -120,8 +125,13 @@ class Worth:
 
     @cached_property
     def value(self):
-        """Range for this car as it stands, or None."""
+        """Range for this car in the state the evidence is read for, or None."""
         return self.of_state(self.stage)
+
+    @property
+    def today(self):
+        """Range for this car as it stands; None where it is not known, or only of the car finished."""
+        return None if self.is_of_finished else self.value
 
     @cached_property
     def middle(self):

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+NEAR = 0.65  # share of letters in common; below it a name is a guess, and the list of names helps more: common practice, no source
 MOST_NAMES = 30  # shown in one message; a project may have thousands of ids
 
 
@@ -112,7 +113,7 @@ def nearest(name, known):
         Empty where none is near. [-]
     """
     small = {one.lower(): one for one in known if one}
-    found = get_close_matches(name.lower(), list(small), n=1, cutoff=0.5)
+    found = get_close_matches(name.lower(), list(small), n=1, cutoff=NEAR)
     return small[found[0]] if found else ""
 
 

@@ -124,6 +124,24 @@ def one_of(names):
 AnyNumber = Annotated[Estimate, BeforeValidator(_as_estimate), AfterValidator(_within_reach)]
 UnitPrice = Annotated[AnyNumber, bounded(0, None, "a number of at least 0")]  # a litre of fuel is often priced to three decimals
 Amount = Annotated[UnitPrice, AfterValidator(_one_reading)]
+
+
+def amount_or(cure):
+    """Type of an amount of money that says what to write instead of one below 0.
+
+    Parameters
+    ----------
+    cure : str
+        What to do about it. [-]
+
+    Returns
+    -------
+    Annotated
+        For a field. [-]
+    """
+    return Annotated[AnyNumber, bounded(0, None, "a number of at least 0", cure), AfterValidator(_one_reading)]
+
+
 Positive = Annotated[AnyNumber, AfterValidator(_above_zero)]
 Shown = Annotated[Amount, AfterValidator(_no_range)]  # read off an instrument
 Measured = Annotated[Positive, AfterValidator(_no_range)]  # by a pump, to three decimals

@@ -8,9 +8,10 @@ from buildecon.project.consistency import consistency_faults
 from buildecon.project.faults import Fault, ProjectFaults
 from buildecon.project.read import table_rows
 from buildecon.project.rows import Line
-from buildecon.project.write import cell_text
+from buildecon.project.write import field_text
 
 EMPTY = "\u00a0"  # a page writes "null" where a text is really empty
+BLANK = 5  # empty rows for new lines
 LINE = "line"  # which line of lines.csv a row is; not a column of the file
 SHOWN = ("id", "system", "item", "nature", "cause", "planned", "paid", "to_finish", "date", "supplier", "order", "grade", "state", "return_by", "note")
 
@@ -31,7 +32,23 @@ def grid_of(project):
     form = project.file.files.lines
     used = {name for line in project.lines for name in line.model_fields_set}
     columns = [*SHOWN, *(name for name in Line.model_fields if name in used and name not in (*SHOWN, "row"))]
-    return [{LINE: str(line.row or k)} | {name: cell_text(getattr(line, name), form) or EMPTY for name in columns} for k, line in enumerate(project.lines, start=2)]
+    return [{LINE: str(line.row or k)} | {name: field_text(line, name, form) or EMPTY for name in columns} for k, line in enumerate(project.lines, start=2)]
+
+
+def with_blank_rows(rows):
+    """A grid with a few rows at its end for new lines; a row that a page adds by itself says "null" in every cell.
+
+    Parameters
+    ----------
+    rows : list of dict
+        From `grid_of`. [-]
+
+    Returns
+    -------
+    list of dict
+        Those, and the empty ones; an empty one left empty is no line. [-]
+    """
+    return [*rows, *({name: EMPTY for name in rows[0]} for _ in range(BLANK))] if rows else []
 
 
 def from_grid(project, rows):

@@ -41,6 +41,8 @@ TRAPS = {
     "finished_but_to_come": "finished, with money still to come",
     "loan_above_price": "a loan far above the price",
     "loan_rate_high": "a very high loan rate",
+    "odd_consumption": "a consumption that no car has",
+    "odd_price": "a price far from all others",
     "same_event_twice": "the same event more than once",
     "loss_as_investment": "a loss called an investment",
     "cost_as_value": "what it cost called its value",

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 from pydantic import ConfigDict, Field, model_validator
 
 from buildecon.project.faults import Wrong
-from buildecon.project.fields import Amount, AnyNumber, Currency, Day, Measured, Positive, Record, Shown, bounded
+from buildecon.project.fields import Amount, AnyNumber, Currency, Day, Measured, Positive, Record, Shown, amount_or, bounded
 from buildecon.quantities.estimate import sure
 
 Nature = Literal[
@@ -49,7 +49,7 @@ class Line(Row):
     nature: Nature
     cause: Cause = ""
     planned: Amount | None = None
-    paid: Amount | None = None
+    paid: amount_or("Write money back as a positive amount: a line of its own with nature credit, or a refund in events.csv.") | None = None
     to_finish: Amount | None = None
     date: Day | None = None
     supplier: str = ""
@@ -94,7 +94,7 @@ class Event(Row):
     line: Annotated[str, Field(min_length=1)]
     date: Day | None = None
     kind: EventKind
-    amount: Amount
+    amount: amount_or("Write money back as a positive amount: its kind, as refund, sale or grant, says which way it went.")
     currency: Currency = ""
     rate: Positive | None = None
     due: Day | None = None

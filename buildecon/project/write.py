@@ -29,6 +29,13 @@ def write_project(project, folder=None):
     folder : str or Path, optional
         Where; by default where it was read from. [-]
 
+    Returns
+    -------
+    written : tuple of str
+        Names of the files put in place; empty where none had changed. [-]
+    replaced : tuple of str
+        Those of them that were there before, of which a copy is in `before/`. [-]
+
     Raises
     ------
     ProjectFaults
@@ -60,10 +67,12 @@ def write_project(project, folder=None):
             changed = [path.name for path in raw if now.get(path.name) != project.stamps.get(path.name)]
             if changed:
                 raise ProjectFaults(Fault(name, 0, "", "must be as it was read, and was changed meanwhile. Read the folder again; nothing was written.") for name in changed)
-        keep([path for path in raw if path.is_file() and not path.is_symlink()])
+        replaced = [path for path in raw if path.is_file() and not path.is_symlink()]
+        keep(replaced)
         put(raw)
         if project.stamps and _same_place(folder, project.folder):
             project.stamps.update({name: stamp for name, stamp in stamps_of(folder).items() if folder / name in raw})  # who saved it may save it again
+    return tuple(path.name for path in raw), tuple(path.name for path in replaced)
 
 
 def _same_place(folder, other):
@@ -153,7 +162,7 @@ def _table(path, project, name, old_form, faults):
 
 
 def _csv(rows, columns, form, end):
-    cells = [columns, *([cell_text(getattr(row, column), form) for column in columns] for row in rows)]
+    cells = [columns, *([field_text(row, column, form) for column in columns] for row in rows)]
     return "".join(_csv_line(line, form.separator, end) for line in cells)
 
 
@@ -162,6 +171,26 @@ def _csv_line(cells, separator, end):
     text = io.StringIO(newline="")
     csv.writer(text, delimiter=separator, lineterminator="\r\n").writerow(cells)
     return text.getvalue().removesuffix("\r\n") + end
+
+
+def field_text(row, field, form):
+    """What stands in a cell of a row: what its owner wrote; a default nobody wrote stays an empty cell.
+
+    Parameters
+    ----------
+    row : Row
+        Of a csv file. [-]
+    field : str
+        Name of the column. [-]
+    form : CsvForm
+        How the file is written. [-]
+
+    Returns
+    -------
+    str
+        Empty where nothing was written. [-]
+    """
+    return cell_text(getattr(row, field), form) if field in row.model_fields_set else ""
 
 
 def cell_text(value, form):

@@ -100,7 +100,7 @@ def ways_frames(found):
     rows = []
     for way in _in_order(found):
         low, likely, high = found.ends[way.id][0], float(way.net), found.ends[way.id][2]
-        name = f"{way.name}, a car being needed" if way is found.keep else way.name
+        name = f"{way.name}, a car being needed anyway" if way is found.keep else way.name
         rows.append({"name": name, "low": round(min(low, likely)), "likely": round(likely), "high": round(max(high, likely)), "shown": number(likely), "best": way is found.best})
     sell = found.way(SELL)
     return {"ways": rows, "sell": [{"likely": round(float(sell.net)), "shown": "to beat"}]}

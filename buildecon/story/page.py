@@ -290,9 +290,9 @@ def key_html(comparison):
         Html; says only what is drawn. [-]
     """
     kinds = [option.kind for option in comparison.options]
-    said = ["Thick red: this build."]
-    said += ["Dashed red: the build another way."] if kinds.count("build") > 1 else []
-    said += ["Steel: meets every must-have."] + ([] if comparison.passes.all() else ["Dotted: fails one."])
+    said = ["Thick: this build."]
+    said += ["Dashed: the build another way."] if kinds.count("build") > 1 else []
+    said += ["Thin: meets every must-have."] + ([] if comparison.passes.all() else ["Dotted: fails one."])
     return f'<p class="key">{" ".join(said)} A ring: the build and another cost the same.</p>'
 
 

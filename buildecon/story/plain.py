@@ -32,6 +32,7 @@ from buildecon.story.words import (
 )
 
 WIDTH = 96
+HUNDREDTHS = {"GBP": "pence", "EUR": "cents", "USD": "cents"}
 OVERRULE = "To let one of these stand, write [[overruled]] in build.toml with trap = the word in brackets and because = your reason; it is then shown with the reason."
 
 
@@ -118,7 +119,7 @@ def keep_text(comparison, years, more=()):
         ]
         rows.append([comparison.options[k].name, *cells, "pass" if comparison.passes[k] else "FAILS"])
     head = ["option", *(years_text(year) for year in years), "must-haves"]
-    unit_line = f"{currency} a month (hundredths of {currency} per {unit}), {comparison.view}"
+    unit_line = f"{currency} a month ({HUNDREDTHS.get(currency, f'hundredths of {currency}')} per {unit}), {comparison.view}"
     notes = [f"{option.name} fails: {gate.reason}." for option, gates in zip(comparison.options, comparison.gates, strict=True) for gate in gates if not gate.passes]
     notes += [f"Near miss: {text}." for text in near_misses(comparison)]
     notes += [f"Left out from today: {option.name}, {option.from_today.because.rstrip('.')}." for option in comparison.left_out]

@@ -9,10 +9,14 @@ from buildecon.project import ProjectFaults
 from buildecon.project.exports import COST
 from buildecon.project.grid import from_grid, grid_of
 from buildecon.project.intake import ACCEPTED, ASKED, REJECTED, THERE, judged, taken
-from buildecon.project.write import write_project
-from buildecon.story.page import faults_html
+from buildecon.project.write import field_text, write_project
+from buildecon.story.page import faults_html, list_html
 from buildecon.story.words import amount
 
+HOW_TO_TYPE = (
+    "Press Enter on a cell or double-click it, then type: typed straight away, the first key may get lost while the cell opens. "
+    "Every change is listed below before you save: look at that list. New lines go into the empty rows at the end."
+)
 WIDTHS = {"row": 60, "what": 150, "why": 320}  # pixels
 
 
@@ -143,7 +147,7 @@ def edited(project, rows):
     now = {line.id: line for line in after.lines}
     changed = sum(before[id].model_dump() != line.model_dump() for id, line in now.items() if id in before)
     counts = f"{_many(changed, 'line')} changed, {_many(len(now.keys() - before.keys()), 'line')} new, {_many(len(before.keys() - now.keys()), 'line')} gone."
-    return after, f"<p>{counts} {_stands(project, after)}</p>"
+    return after, f"<p>{counts} {_stands(project, after)}</p>{list_html('What saving changes', _changes(project, after))}"
 
 
 def saved(project):
@@ -162,10 +166,30 @@ def saved(project):
     if project is None:
         return "<p>Nothing was saved: put right what is named above first.</p>"
     try:
-        write_project(project)
+        written, replaced = write_project(project)
     except ProjectFaults as trouble:
         return faults_html(trouble)
-    return f"<p><b>Saved in {escape(project.folder)}.</b> A copy of each file that was replaced is in before/. Read the folder again to go on.</p>"
+    if not written:
+        return "<p>Nothing has changed, so nothing was written.</p>"
+    copy = f" What {' and '.join(replaced)} held before is in before/." if replaced else ""
+    return f"<p><b>Saved in {escape(project.folder)}: {' and '.join(written)}.</b>{copy} Read the folder again to go on.</p>"
+
+
+def _changes(project, after):
+    """Every cell that is another now, then the lines that are new or gone."""
+    form = project.file.files.lines
+    before, now = ({line.id: line for line in one.lines} for one in (project, after))
+    said = []
+    for id, line in now.items():
+        if id not in before:
+            written = ", ".join(f"{name} {field_text(line, name, form)}" for name in line.model_fields_set if name not in ("id", "row"))
+            said.append(f"line {id}, new: {written}")
+            continue
+        for name in type(line).model_fields:
+            was, text = field_text(before[id], name, form), field_text(line, name, form)
+            if name != "row" and was != text:
+                said.append(f"line {id}, {name}: {was or 'empty'} -> {text or 'empty'}")
+    return said + [f"line {id}, gone: {line.item}" for id, line in before.items() if id not in now]
 
 
 def _stands(before, after):

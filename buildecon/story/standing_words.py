@@ -24,7 +24,7 @@ def built_sentence(stand):
     said = f"The car without the work, {price_text(built.base[1], currency)}, plus what the work adds comes to {price_text(built.value[1], currency)} ({spread_text(built.value[0], built.value[2])}, all lows to all highs)"
     said += f", cut at the ceiling from {price_text(built.before_ceiling[1])}" if built.capped else ""
     said += (f"; of the work's cost, {price_text(built.left_behind, currency)} is paid for by no buyer." if built.left_behind >= 0 else f"; it gains {price_text(-built.left_behind, currency)} more than the work cost.")
-    known = stand.market.value
+    known = stand.market.today
     if known is None:
         return said
     gap = built.value[1] - known.likely
@@ -102,7 +102,7 @@ def cover_sentence(stand):
     cover, currency = stand.cover, stand.project.currency
     if cover is None:
         return ""
-    fetch = f"it would sell for {price_text(cover.value[1], currency)}" if stand.market.is_known else f"your own figure is {figure_text(cover.value[1], currency)}"
+    fetch = f"it would sell for {price_text(cover.value[1], currency)}" if stand.by_market else f"your own figure is {figure_text(cover.value[1], currency)}"
     paid = price_text(cover.paid_at_most, currency)
     said = f"Insured for {amount(cover.sum, currency)} as {cover.means}; {fetch} and it stands you in at {amount(cover.outlay, currency)}."
     said += {

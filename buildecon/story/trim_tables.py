@@ -2,6 +2,8 @@
 
 from math import isfinite
 
+import numpy as np
+
 from buildecon.decision.paydays import paydays
 from buildecon.decision.scope import HALF_CENT
 from buildecon.decision.work_list import LEFT
@@ -66,10 +68,14 @@ def levels_table(found):
         return []
     rows = []
     for level in found.levels:
-        choice = level.choice
+        choice, name = level.choice, LEVELS[level.name]
+        if level.name == "better" and not isfinite(found.budget):
+            if choice.status == "best" and np.array_equal(choice.chosen, found.levels[-1].choice.chosen):
+                continue  # without a limit it is the best
+            name = "better: best for the hours there are" if isfinite(found.hours) else "better: best for the money there is: no limit"
         does_not_fit = choice.status != "best"
         figures = {"costs": number(choice.cost), "hours": number(choice.hours), "worth": number(choice.worth), "worth less cost": exact_signed(choice.worth - choice.cost)}
-        rows.append({"": LEVELS[level.name]} | (dict.fromkeys(figures, "-") if does_not_fit else figures) | {"jobs": "the must-dos do not fit" if does_not_fit else listed(to_do(found.works(choice), 99 if level.name == "good" else 6), 99), "does without": "" if does_not_fit else ", ".join(work.what for work in level.without)})
+        rows.append({"": name} | (dict.fromkeys(figures, "-") if does_not_fit else figures) | {"jobs": "the must-dos do not fit" if does_not_fit else listed(to_do(found.works(choice), 99 if level.name == "good" else 6), 99), "does without": "" if does_not_fit else ", ".join(work.what for work in level.without)})
     return rows
 
 

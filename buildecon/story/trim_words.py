@@ -87,7 +87,7 @@ def _offer(menu):
         return f"Done again for a reader it would cost {amount(total, currency)}. Nothing says yet what each part is worth to you: write a [[jobs]] table in build.toml for each job that could be left out."
     if not menu.works:
         return "Nothing is still to come in lines.csv, and build.toml has no [[jobs]]: nothing can be cut."
-    return f"{len(menu.works)} lines are still to come, {amount(total, currency)} together. Nothing says yet what they are worth to you: write a [[jobs]] table in build.toml for each job that could be left out."
+    return f"{len(menu.works)} {'line is' if len(menu.works) == 1 else 'lines are'} still to come, {amount(total, currency)}{'' if len(menu.works) == 1 else ' together'}. Nothing says yet what {'it is' if len(menu.works) == 1 else 'they are'} worth to you: write a [[jobs]] table in build.toml for each job that could be left out."
 
 
 def _with_what(found):

@@ -234,7 +234,7 @@ def gate_cost_sentence(comparison):
     said = []
     for id, (cost, k) in comparison.gate_costs(years).items():
         if k is None:
-            said.append(f"The must-have '{names[id]}' lets nothing in on its own: what fails it fails another as well.")
+            said.append(f"Without the must-have '{names[id]}' nothing more would pass: what fails it fails another as well.")
         elif _is_nothing(cost):
             said.append(f"The must-have '{names[id]}' leaves nothing that passes; without it {comparison.options[k].name} would.")
         elif cost < 0.5:

@@ -30,6 +30,7 @@ def worth_document(stand):
         "as_of": project.file.build.as_of.isoformat(),
         "answer": " ".join(text for text in (worth_sentence(stand), evidence_sentence(stand), equity_sentence(stand)) if text),
         "value": _value(market),
+        "today": _three(stand.price) | {"from": ("evidence" if market.counted else "first guess") if stand.by_market else "your own"},
         "bound": {"side": market.bound[0], "price": cents(market.bound[1])} if market.bound else None,
         "middle_of_the_market": _range(market.middle),
         "your_own": dict(zip(ENDS, stand.stated, strict=True)),

@@ -102,11 +102,11 @@ def equity_table(stand):
     """
     rows = []
     for one, own in zip(stand.equity, stand.stated_equity, strict=True):
-        signed = price_signed if stand.market.is_known else exact_signed
+        signed = price_signed if stand.by_market else exact_signed
         row = {"against": one.label, "which is": number(one.outlay), "value less that": signed(one.likely), "share recovered": f"{one.recovered:.0%}" if one.recovered is not None else "-"}
         row |= {"chance of more": chance_text(one.chance)} if one.chance is not None else {}
         row |= {"from": signed(one.low), "to": signed(one.high)}
-        rows.append(row | ({"at your own figure": exact_signed(own.likely)} if stand.market.is_known else {}))
+        rows.append(row | ({"at your own figure": exact_signed(own.likely)} if stand.by_market else {}))
     return rows
 
 
@@ -276,7 +276,8 @@ def evidence_frames(stand):
         rows = sorted(rows, key=lambda row: -pulls.get(row["id"], 0.0))[:MOST]
     known = market.value
     here = [{"low": round(known.low), "likely": round(known.likely), "high": round(known.high), "shown": price_text(known.likely)}] if known else []
-    own = [{"own": round(stand.stated[1]), "shown": "your figure"}] if stand.stated[1] else []
+    figure = float(stand.project.file.value.finished) if market.is_of_finished else stand.stated[1]
+    own = [{"own": round(figure), "shown": "your figure"}] if figure else []
     return {"rows": rows, "range": here, "own": own}
 
 

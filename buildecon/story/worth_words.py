@@ -3,7 +3,7 @@
 from math import exp, floor, log10
 
 from buildecon.market.evidence import MARGINS, margin_of
-from buildecon.market.flags import flags, trust
+from buildecon.market.flags import NO_STATE, flags, trust
 from buildecon.market.worth import worth
 from buildecon.story.words import amount, number
 
@@ -154,9 +154,14 @@ def worth_sentence(stand):
             which, price = market.bound
             side = "asking prices read as bounds" if which == "at most" else "refused bids read as bounds"
             unused = " Your first guess is not used: from one side alone it would be the whole answer." if market.project.file.market.first_guess else ""
-            return f"On {day} it is probably worth {which} {price_text(price, currency)}, as far as {side} can say; that gives no likely figure.{unused} {own}"
+            finished = ", finished," if market.is_of_finished else ""
+            return f"On {day} it is probably worth{finished} {which} {price_text(price, currency)}, as far as {side} can say; that gives no likely figure.{unused} {own}"
         return f"On {day} nothing says what it is worth: no evidence in market.csv and no first guess. {own}"
     value, turned = market.value, what_if_text(market)
+    if market.is_of_finished:
+        finished = f"would sell for about {price_text(value.likely, currency)}; {often_text(market.level)} for {spread_text(value.low, value.high)}"
+        own = f"On {day} it counts at your own figure, {figure_text(stand.stated[1], currency)}, as it stands: nothing says in what state it is. Say so under [[states]]."
+        return f"{own} {f'What if? {turned[0].upper()}{turned[1:]}: finished' if turned else 'Finished'}, it {finished}."
     said = f"On {day} it would sell, {state}, for about {price_text(value.likely, currency)}; {often_text(market.level)} for {spread_text(value.low, value.high)}."
     return f"What if? {turned[0].upper()}{turned[1:]}: on {said[3:]}" if turned else said
 
@@ -219,7 +224,7 @@ def equity_sentence(stand):
     str
         At the evidence's figure where there is one, then at the owner's own. [-]
     """
-    currency, one, own, known = stand.project.currency, stand.stands_in, stand.stated_stands_in, stand.market.is_known
+    currency, one, own, known = stand.project.currency, stand.stands_in, stand.stated_stands_in, stand.by_market
     said = f"It stands you in at {amount(one.outlay, currency)}: {gap_text(one.likely, known)} {currency} {_side(one.likely)}"
     said += f", {one.recovered:.0%} of it recovered" if one.recovered is not None else ""
     said += f"; the chance that it sells for more than that is {chance_text(one.chance)}." if one.chance is not None else ", at your own figure."
@@ -268,7 +273,7 @@ def grave_sentences(market):
     list of str
         Two at most, and how many more there are. [-]
     """
-    grave = [flag for flag in flags(market) if flag.grave]
+    grave = [flag for flag in flags(market) if flag.grave and flag.name != NO_STATE]
     said = [f"But {flag.name}: {flag.figure}." for flag in grave[:2]]
     return said + ([f"And {_count(len(grave) - 2, 'more thing')} of that kind, see below."] if len(grave) > 2 else [])
 

@@ -186,3 +186,19 @@ def test_finish_or_sell_draws_inside_the_page_and_obeys_a_slider(opened, address
     today.press("ArrowRight")
     page.wait_for_function(f"() => ({TEXTS})().includes('12,100')", timeout=20000)
     assert not [url for url in page.asked if not url.startswith((address, "data:", "blob:"))]
+
+
+RADIOS = """() => { const deep = (root) => [...root.querySelectorAll('*')].flatMap(e => [...(e.matches('[role=radiogroup] *') ? [e.getBoundingClientRect().right] : []), ...(e.shadowRoot ? deep(e.shadowRoot) : [])]);
+  return deep(document); }"""
+
+
+def test_the_choices_of_the_story_wrap_on_a_phone(address, tmp_path):
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as browser:
+        context = browser.chromium.launch_persistent_context(tmp_path / "phone", executable_path=CHROMIUM, headless=True, args=FLAGS, viewport={"width": 390, "height": 844})
+        page = context.new_page()
+        page.goto(f"{address}/page/tell_the_story/")
+        page.wait_for_function(f"() => ({RADIOS})().length > 12", timeout=60000)
+        assert max(page.evaluate(RADIOS)) <= 390
+        context.close()

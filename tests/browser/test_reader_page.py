@@ -205,11 +205,19 @@ def test_every_control_has_its_label_and_the_answer_is_told_to_who_cannot_see_it
 def test_money_in_another_currency_is_marked_and_a_rate_that_is_none_changes_nothing(opened):
     page = opened(demo("van"))
     first = page.locator(".reader-lead").text_content()
-    for rate, code in (("0", "USD"), ("-1", "USD"), ("1.08", "U1"), ("", "USD")):
+    fault = page.locator('[data-said="rate-fault"]')
+    assert fault.get_attribute("aria-live") == "polite"
+    no_rate, no_code = "The rate must be a number above 0; the money is still shown in EUR.", "The code must have three letters, as USD; the money is still shown in EUR."
+    for rate, code, told in (("0", "USD", no_rate), ("-1", "", no_rate), ("1.08", "U1", no_code), ("", "USD", ""), ("1.08", "", "")):
         page.fill("#reader-rate", rate)
         page.fill("#reader-code", code)
         drawn(page)
         assert page.locator(".reader-lead").text_content() == first
+        assert fault.text_content() == told
+    page.fill("#reader-rate", "")
+    page.locator("#reader-rate").press_sequentially("e")  # no number yet
+    drawn(page)
+    assert fault.text_content() == no_rate
     page.fill("#reader-rate", "1.08")
     page.fill("#reader-code", "usd")
     assert "USD" in lead(page)
@@ -217,6 +225,7 @@ def test_money_in_another_currency_is_marked_and_a_rate_that_is_none_changes_not
     assert note.is_visible()
     # By hand: (20,035 + 6 x 1,962.9 - 12,000 x 0.88^6) / 72.
     assert note.text_content() == "Shown at 1 EUR = 1.08 USD, a rate you typed. In EUR the build costs 364.44 EUR a month."
+    assert fault.text_content() == ""
 
 
 @pytest.mark.parametrize(("width", "scheme"), [(1280, "light"), (390, "light"), (390, "dark")])

@@ -5,6 +5,7 @@ from demos import changed, demo, money
 
 from buildecon.decision.compare import compare
 from buildecon.decision.honesty import all_traps
+from buildecon.ledger.ladder import ladder
 from buildecon.market.worth import worth
 from buildecon.project.honesty import TRAPS, Overruled
 from buildecon.project.worth import Market
@@ -179,3 +180,13 @@ def test_two_thirds_of_asks_are_not_mostly_asks():
     van = demo("van")
     asks, sales = [row for row in van.market if row.kind == "asking"], [row for row in van.market if row.kind == "sold"]
     assert "asks_as_value" not in figures(van.model_copy(update={"market": (*asks[:2], sales[0])}))
+
+
+def test_a_half_built_car_is_not_held_against_the_price_of_finished_ones():
+    roadster = changed(demo("roadster"), states=())
+    value = roadster.file.value.model_copy(update={"as_is": money(8000), "finished": money(6000)})  # above any finished one
+    market = worth(changed(roadster, value=value))
+    assert market.of_state("finished").high < 8000
+    project = market.project
+    found = all_traps(compare(project, ladder(project)), market)
+    assert "best_case_value" not in {trap.id for trap in found}

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from demos import demo
+from demos import changed, demo
 from project.folders import LINES, TOML, faults_of, made, swapped
 from ranges import everything, figures_of, project_of, with_figures
 
@@ -266,3 +266,11 @@ def test_draws_stand_in_the_place_of_ranges_and_nothing_else_changes(tmp_path):
     assert isinstance(drawn.file.options[0].build_months, Estimate) and drawn.file.must_haves is project.file.must_haves and drawn.lines is project.lines
     plain = {path for path, estimate in figures_of(drawn.file) if np.ndim(estimate.figure)}
     assert plain == {one.id for one in known.inputs if one.id.split(".")[0] in ("use", "value", "energy", "options")}
+
+
+def test_the_market_of_finished_cars_says_nothing_of_a_half_built_one():
+    roadster = changed(demo("roadster"), states=(), chances=demo("roadster").file.chances.model_copy(update={"value_from": "market"}))
+    known, market = not_known(roadster, ladder(roadster)), worth(roadster)
+    price = market.of_state("finished", level=0.8)
+    np.testing.assert_allclose(known.quantiles["value.finished"](np.array([0.1, 0.9])), [price.low, price.high], rtol=1e-9)
+    assert known.quantiles["value.as_is"](0.0) == pytest.approx(5400, abs=1) and known.quantiles["value.as_is"](1.0) == pytest.approx(6300, abs=1)  # as its owner wrote it

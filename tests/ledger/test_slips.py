@@ -1,11 +1,11 @@
 """Slips of the pen, each made once."""
 
 import pytest
-from demos import changed, line, money, small
+from demos import changed, demo, line, money, small
 
 from buildecon.ledger.honesty import traps
 from buildecon.ledger.ladder import ladder
-from buildecon.project.options import Loan
+from buildecon.project.options import Consumption, Loan
 
 
 def figures(project):
@@ -53,3 +53,42 @@ def test_a_rate_written_in_per_cent():
 @pytest.mark.parametrize(("paid", "told"), [(None, True), (0, False)])
 def test_a_line_without_money_is_another_thing_than_one_for_nothing(paid, told):
     assert ("lines_without_money" in figures(small([line("a", paid=paid)]))) == told
+
+
+def using(amount, unit):
+    project = small([line("a", paid=100)])
+    build, bought, *rest = project.options
+    part = Consumption(source=build.energy[0].source, amount=money(amount), unit=unit)
+    return figures(changed(project, options=(build, bought.model_copy(update={"energy": (part,)}), *rest)))
+
+
+@pytest.mark.parametrize(("amount", "unit", "told"), [
+    ("4.8", "mpg US", "4.8 mpg US of petrol, which is 49 L/100 km"), ("4.8", "mpg imperial", "4.8 mpg imperial of petrol, which is 58.9 L/100 km"),  # 235.2 / 4.8, 282.5 / 4.8
+    ("41", "L/100 km", "41 L/100 km of petrol"), ("0.9", "L/100 km", "0.9 L/100 km of petrol"), ("101", "kWh/100 km", "101 kWh/100 km of petrol"), ("49", "Wh/km", "49 Wh/km of petrol, which is 4.9 kWh/100 km"),
+])  # fmt: skip
+def test_a_consumption_that_no_car_has(amount, unit, told):
+    assert using(amount, unit)["odd_consumption"] == f"buy one finished: {told}"
+
+
+@pytest.mark.parametrize(("amount", "unit"), [("40", "L/100 km"), ("1", "L/100 km"), ("31", "mpg imperial"), ("5", "kWh/100 km"), ("1000", "Wh/km")])
+def test_a_thirsty_or_a_frugal_car_is_no_slip(amount, unit):
+    assert "odd_consumption" not in using(amount, unit)
+
+
+def priced(*prices):
+    project = small([line("a", paid=100)])
+    build, bought, *_ = project.options
+    return figures(changed(project, options=(build, *(bought.model_copy(update={"id": f"o{k}", "name": f"o{k}", "price": money(price)}) for k, price in enumerate(prices)))))
+
+
+def test_a_price_with_digits_lost_or_too_many():
+    assert priced(6200, 5000, 49)["odd_price"] == "o2: 49 GBP, where the middle one of the others is 5,600 GBP"
+    assert priced(6200, 5000, 700_000)["odd_price"] == "o2: 700,000 GBP, where the middle one of the others is 5,600 GBP"
+    assert priced(62, 6201)["odd_price"] == "o0: 62 GBP, where the other is 6,201 GBP"
+    for fine in ((6200, 62), (6200, 5000, 56), (6200, 5000, 560_000), (6200, 0, 5000), (6200,)):  # 0 is a thing given, no slip
+        assert "odd_price" not in priced(*fine)
+
+
+@pytest.mark.parametrize("name", ["van", "roadster", "pickup"])
+def test_no_demo_has_an_odd_consumption_or_price(name):
+    assert not {"odd_consumption", "odd_price"} & {*figures(demo(name))}

@@ -25,7 +25,8 @@ def row(id, price, kind="sold", day=DAY, **more):
 
 
 def garage(*rows, car=None, states=(), **market):
-    """A project of pounds and miles on 30 September 2026 with these rows, this car and this [market]."""
+    """A project of pounds and miles on 30 September 2026 with these rows, this car and this [market]; finished where no state is given."""
     base = demo("roadster")
-    file = base.file.model_copy(update={"market": Market(**market), "this_car": ThisCar(**(car or {})), "states": tuple(states), "contribution": None})
+    build = base.file.build.model_copy(update={"stage": "in progress" if states else "finished"})
+    file = base.file.model_copy(update={"build": build, "market": Market(**market), "this_car": ThisCar(**(car or {})), "states": tuple(states), "contribution": None})
     return Project(folder="", file=file, lines=base.lines, events=base.events, market=tuple(rows))

@@ -29,3 +29,9 @@ def test_an_unknown_name_is_answered_with_the_nearest_or_with_some():
     assert unknown_name("zzz", ["price", "paid"]) == "is not a known name. Known names: paid, price."
     assert unknown_name("zzz", []) == "is not a known name. Known names: none."
     assert unknown_name("zzz", [f"n{k:03}" for k in range(500)]).endswith("n028, n029 and 470 more.")
+
+
+def test_a_name_that_is_not_near_is_answered_with_the_list():
+    natures = ["part", "outside work", "credit"]
+    assert unknown_name("weldin", natures) == "is not a known name. Known names: credit, outside work, part."  # half its letters are in credit
+    assert unknown_name("credti", natures) == "is not a known name. Did you mean 'credit'?"

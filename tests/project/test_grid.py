@@ -6,7 +6,7 @@ import pytest
 from demos import DATA, demo
 
 from buildecon.project import ProjectFaults, read_project
-from buildecon.project.grid import EMPTY, LINE, from_grid, grid_of
+from buildecon.project.grid import EMPTY, LINE, from_grid, grid_of, with_blank_rows
 from buildecon.project.write import write_project
 
 
@@ -71,3 +71,28 @@ def test_a_fault_names_the_line_that_the_grid_shows_also_below_a_note_of_three_l
 def test_an_emptied_grid_is_refused():
     with pytest.raises(ProjectFaults, match="must keep at least one line"):
         from_grid(demo("van"), [{name: EMPTY for name in row} for row in grid_of(demo("van"))])
+
+
+def test_a_default_that_nobody_wrote_stays_an_empty_cell(tmp_path):
+    shutil.copytree(DATA / "van", tmp_path / "van")
+    path = tmp_path / "van" / "lines.csv"
+    path.write_text(path.read_text(encoding="utf-8").replace(",own,", ",,"), encoding="utf-8")
+    project = read_project(tmp_path / "van")
+    before = path.read_text(encoding="utf-8").splitlines()
+    rows = grid_of(project)
+    assert not any(row.get("funding") == "own" for row in rows)
+    rows[1]["paid"] = "91"
+    assert write_project(from_grid(project, rows)) == (("lines.csv",), ("lines.csv",))
+    after = path.read_text(encoding="utf-8").splitlines()
+    assert [k for k, (was, now) in enumerate(zip(before, after, strict=True)) if was != now] == [2]
+    assert write_project(read_project(tmp_path / "van")) == ((), ())
+
+
+def test_empty_rows_at_the_end_are_no_lines_until_they_are_filled():
+    project = demo("van")
+    rows = with_blank_rows(grid_of(project))
+    assert len(rows) == len(project.lines) + 5 and set(rows[-1].values()) == {EMPTY}
+    assert from_grid(project, rows) == project
+    rows[-5] |= {"id": "n1", "system": "Tools", "item": "vice", "nature": "tool", "paid": "35"}
+    assert [line.id for line in from_grid(project, rows).lines[-2:]] == [project.lines[-1].id, "n1"]
+    assert with_blank_rows([]) == []

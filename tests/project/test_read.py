@@ -54,7 +54,7 @@ IN_TOML = {
 # What is changed in lines.csv.
 IN_LINES = {
     ("500", "TBC"): "line 3, paid: must be a number or a range, got 'TBC'. Write 1250, 1000-1300 or 1000/1150/1300; leave it empty if it is not known.",
-    ("500", "-5"): "line 3, paid: must be a number of at least 0, got -5.",
+    ("500", "-5"): "line 3, paid: must be a number of at least 0, got -5. Write money back as a positive amount: a line of its own with nature credit, or a refund in events.csv.",
     ("500", "1300-1000"): "line 3, paid: must rise from low to high, got '1300-1000'.",
     ("500", "3/2/1"): "line 3, paid: must be low, likely, high in rising order, got 3, 2, 1.",
     ("2026-02-03", "2026-02-30"): "line 3, date: must be a date like 2026-06-30, got '2026-02-30'. Declare date_order = 'dmy' or 'mdy' for the file in build.toml, as in [files.lines], or leave the cell empty.",

@@ -120,6 +120,7 @@ def test_no_table_shows_what_is_not_a_number(name):
 def test_the_chart_draws_a_range_a_way_and_the_line_to_beat():
     found = of(demo("pickup"))
     frames = ways_frames(found)
+    assert [row["name"] for row in frames["ways"] if "needed" in row["name"]] == [f"{found.keep.name}, a car being needed anyway"]
     assert [row["likely"] for row in frames["ways"]] == [27084, 26493, 23765, 21979, 17866, 39378]
     assert all(row["low"] <= row["likely"] <= row["high"] for row in frames["ways"])
     assert [row["best"] for row in frames["ways"]] == [True, False, False, False, False, False]

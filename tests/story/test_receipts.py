@@ -72,3 +72,25 @@ def test_faults_in_the_grid_are_told_and_none_is_saved(project):
     rows[1]["paid"] = "TBC"
     put_right, told = receipts.edited(project, rows)
     assert put_right is None and "lines.csv line 3, paid: must be" in told
+
+
+def test_every_changed_cell_is_listed_before_it_is_saved(project):
+    rows = grid_of(project)
+    assert receipts.edited(project, rows)[1].count("<li>") == 0
+    first, second, gone = project.lines[1], project.lines[2], project.lines[3]  # v004, which no job names
+    rows[1]["paid"] = "195"
+    rows[2] |= {"supplier": "B & Co", "note": ""}
+    rows.append(dict.fromkeys(rows[0], "") | {"id": "n1", "system": "Tools", "item": "vice", "nature": "tool", "paid": "35"})
+    del rows[3]
+    _, told = receipts.edited(project, rows)
+    assert f"<li>line {first.id}, paid: {first.paid.likely} -&gt; 195</li>" in told
+    assert f"<li>line {second.id}, supplier: {second.supplier or 'empty'} -&gt; B &amp; Co</li>" in told
+    assert "<li>line n1, new: " in told and "paid 35" in told and f"<li>line {gone.id}, gone: " in told
+
+
+def test_saving_nothing_says_that_nothing_was_written(project):
+    assert receipts.saved(receipts.edited(project, grid_of(project))[0]) == "<p>Nothing has changed, so nothing was written.</p>"
+    rows = grid_of(project)
+    rows[1]["item"] = "weighed"
+    said = receipts.saved(receipts.edited(project, rows)[0])
+    assert ": lines.csv.</b> What lines.csv held before is in before/." in said

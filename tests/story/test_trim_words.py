@@ -180,3 +180,15 @@ def test_a_month_that_is_never_reached_is_said():
 def test_names_in_other_scripts_come_through():
     found, curve = cut([A | {"what": "座席"}])
     assert "座席" in words.trim_sentence(found) and "座席" in trim_text(found, curve)
+
+
+def test_a_single_line_is_told_as_one():
+    found, _ = cut([], lines=(open_line("p1", 70),))
+    assert words.trim_sentence(found).startswith("1 line is still to come, 70 GBP. Nothing says yet what it is worth to you: ")
+
+
+def test_better_is_left_out_where_no_limit_makes_it_the_best():
+    jobs = [A, B | {"adds": 900}]
+    assert [row[""].split(":")[0] for row in tables.levels_table(cut(jobs)[0])] == ["good", "best"]
+    assert [row[""] for row in tables.levels_table(cut(jobs, budget=150)[0])][1] == "better: best for the budget"
+    assert [row[""] for row in tables.levels_table(cut(jobs, hours=8)[0])][1:] in (["better: best for the hours there are", "best: all that pays"], ["best: all that pays"])

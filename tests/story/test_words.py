@@ -1,11 +1,15 @@
 """The sentences carry the right figures, names and ranges."""
 
+import re
+
 import pytest
-from demos import demo
+from demos import changed, demo
 
 from buildecon.decision.breakeven import break_even
 from buildecon.decision.compare import FROM_TODAY, as_written, compare
 from buildecon.ledger.ladder import ladder
+from buildecon.story.page import key_html
+from buildecon.story.plain import keep_text
 from buildecon.story.words import amount, answer, break_even_verdict, cautions, gate_cost_sentence, joy_sentence, number, years_text
 
 
@@ -71,3 +75,18 @@ def test_every_build_carries_the_cautions_of_its_work_and_no_advice(name):
     assert said[0].startswith("An old shell keeps the crash structure of its model year")
     assert sum("not financial, tax or legal advice" in text for text in said) == 1
     assert any(text.startswith("Rules on emissions") for text in said)
+
+
+@pytest.mark.parametrize(("currency", "part"), [("GBP", "pence"), ("EUR", "cents"), ("USD", "cents"), ("JPY", "hundredths of JPY")])
+def test_the_table_of_years_names_the_small_coin(currency, part):
+    project = demo("roadster")
+    project = changed(project, build=project.file.build.model_copy(update={"currency": currency}))
+    totals = ladder(project)
+    assert f"{currency} a month ({part} per mi), whole story" in keep_text(compare(project, totals, as_written(project, totals), "whole story"), (6,))
+
+
+def test_the_key_names_no_colour_since_the_dark_has_others():
+    project = demo("van")
+    totals = ladder(project)
+    said = key_html(compare(project, totals, as_written(project, totals), "whole story"))
+    assert "Thick: this build." in said and "Thin: meets every must-have." in said and not re.search("red|steel", said, re.IGNORECASE)

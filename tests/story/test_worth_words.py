@@ -163,7 +163,7 @@ def test_the_text_begins_with_the_answer_and_ends_with_the_cautions(name):
 def test_a_project_without_the_new_tables_still_has_an_answer():
     bare = with_(demo("roadster"), market=Market(), states=(), contribution=None, part_out=None, routes=(), insured=None, improvements=())
     text = worth_text(stand(bare))
-    assert "it would sell, finished, for about" in text and "You gave no first guess" in text
+    assert "Finished, it would sell for about" in " ".join(text.split()) and "You gave no first guess" in text
     for title in ("ways out", "in pieces", "what the work adds"):
         assert title not in text
 
@@ -255,3 +255,48 @@ def test_over_insurance_and_what_nobody_pays_are_told():
     assert "more than such a car sells for" in standing_words.cover_sentence(found)
     below = standing_words.cover_sentence(stand(demo("roadster")))
     assert "Of what it stands you in at, 2,980 GBP would come back from nobody." in below
+
+
+def half_built(*rows, stage="in progress", states=(), as_is=4000, **market):
+    """The roadster with its states taken away."""
+    project = garage(*rows, states=states, **market)
+    build, value = project.file.build.model_copy(update={"stage": stage}), project.file.value.model_copy(update={"as_is": sure(as_is)})
+    return with_(project, build=build, value=value)
+
+
+SOLD = tuple(row(f"m{k}", price, state="finished") for k, price in enumerate((6500, 6800, 7100)))
+
+
+@pytest.mark.parametrize("stage", ["in progress", "planned"])
+def test_evidence_of_finished_cars_is_not_the_value_of_a_half_built_one(stage):
+    found = stand(half_built(*SOLD, stage=stage))
+    finished = found.market.value
+    assert found.price == found.stated == (4000, 4000, 4000) and found.market.today is None and not found.by_market
+    assert found.stands_in.chance is None and found.stands_in.likely == 4000 - found.stands_in.outlay
+    said = words.worth_sentence(found)
+    assert said.startswith("On 30 September 2026 it counts at your own figure, 4,000 GBP, as it stands: nothing says in what state it is. Say so under [[states]].")
+    assert f"Finished, it would sell for about {words.price_text(finished.likely, 'GBP')}; " in said
+    assert "at your own figure" in words.equity_sentence(found) and "chance" not in words.equity_sentence(found)
+    [flag] = [flag for flag in worth_document(found)["flags"] if flag["name"] == "nothing says in what state it is"]
+    assert flag["grave"] and flag["cure"] == "Say under [[states]] in what state it is."
+    assert worth_document(found)["today"] == {"low": 4000, "likely": 4000, "high": 4000, "from": "your own"}
+    assert not any("nothing says" in text for text in words.grave_sentences(found.market))  # the answer says it
+
+
+def test_a_finished_car_or_a_written_state_reads_the_evidence():
+    for known in (half_built(*SOLD, stage="finished"), half_built(*SOLD, states=(CarState(state="running", since=dt.date(2026, 1, 1)),))):
+        found = stand(known)
+        assert found.by_market and found.price[1] == found.market.value.likely
+        assert worth_document(found)["today"]["from"] == "evidence"
+        assert not any(flag["name"].startswith("nothing says") for flag in worth_document(found)["flags"])
+
+
+def test_bounds_of_finished_cars_say_so():
+    asks = Readings(asking=Reading(reading="one-sided"))
+    said = words.worth_sentence(stand(half_built(row("a", 7000, "asking", followed="yes"), readings=asks)))
+    assert "it is probably worth, finished, at most " in said
+
+
+def test_the_chart_of_finished_cars_holds_the_figure_for_the_finished_car():
+    found = stand(half_built(*SOLD))
+    assert tables.evidence_frames(found)["own"] == [{"own": round(float(found.project.file.value.finished)), "shown": "your figure"}]

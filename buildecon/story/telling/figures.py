@@ -84,7 +84,7 @@ def _hours(told):
 
 
 def _value(told):
-    stand, known = told.stand, told.stand.market.is_known
+    stand, known = told.stand, told.stand.by_market
     for id, what, value in zip(("worth_low", "worth", "worth_high"), ("the low end of what it would sell for", "what it would sell for as it stands", "the high end of what it would sell for"), stand.price, strict=True):
         text = price_text(value, told.currency) if known else amount(value, told.currency)
         yield Figure(id, what, float(value), text, MONEY)

@@ -17,6 +17,8 @@ OTHERWISE = tuple(
         (r"; add one under \[\[options\]\]", ""),
         ("is a range yet: write low, likely and high where you are not sure", "is a range, so there is no chance to tell"),
         ("this range is your own guess", "this range is the builder's own guess"),
+        ("it counts at your own figure,", "it counts at the builder's own figure,"),
+        (r": nothing says in what state it is\. Say so under \[\[states\]\]\.", "; what such cars fetch is known of finished ones."),
         ("Your own figure is", "The builder's own figure is"),
         (r" Your first guess is not used: [^.]*\.", ""),
         ("no evidence in market.csv and no first guess", "no evidence and no first guess"),

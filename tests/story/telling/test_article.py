@@ -83,3 +83,10 @@ def test_a_seller_whom_a_copy_only_numbers_is_not_in_the_table_of_gifts():
     lines = tuple(one.model_copy(update={"funding": "swapped", "street_price": money(900), "supplier": "Zxq Traders"}) if one.id == "p041" else one for one in pickup.lines)
     text = said(pickup.model_copy(update={"lines": lines}))
     assert "swapped" in text and "Zxq" not in text and not re.search(r"supplier \d", text)
+
+
+def test_a_half_built_car_is_told_to_readers_at_its_builder_s_own_figure():
+    roadster = changed(demo("roadster"), states=())
+    text = said(roadster)
+    assert "it counts at the builder's own figure, 5,900 GBP, as it stands; what such cars fetch is known of finished ones. Finished, it would sell for about " in text
+    assert "[[states]]" not in text

@@ -269,6 +269,12 @@ def test_from_today_says_less_where_it_is_less():
     assert frame_of("pickup", "joy").title == "The price of joy: 194 USD a month more than 'used Corran D 2021'"
 
 
+def test_a_half_built_car_shows_its_owner_s_figure_beside_the_market_of_finished_ones():
+    roadster = changed(demo("roadster"), states=())
+    worth = next(frame for frame in frames(Told(roadster)) if frame.id == "worth")
+    assert worth.title.startswith("It would sell for about 5,900 GBP") and "My own figure. Finished it would bring about" in worth.alt
+
+
 def test_own_hours_quoted_at_nothing_are_said_to_be_there_at_nothing():
     roadster = demo("roadster")
     build = roadster.file.build.model_copy(update={"quoted_rung": "with_own_hours"})

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from buildecon.story.telling.drawn.bars import Bar, bars_picture, folded, listed_picture, rows_that_fit
+from buildecon.story.telling.drawn.bars import Bar, bars_picture, folded, in_full, listed_picture, rows_that_fit
 from buildecon.story.telling.drawn.curves import Curve, curves_picture, curves_that_fit, pushed_apart
 from buildecon.story.telling.drawn.drawing import Space
 from buildecon.story.telling.drawn.pictures import Valued, chance_picture, facts_picture, worth_picture
@@ -104,3 +104,41 @@ def test_a_chance_fills_its_share_of_a_hundred(chance, filled):
     marks = chance_picture(SQUARE, [(chance, "in words", "of what")])
     squares = [mark for mark in marks if mark.startswith("<rect")]
     assert len(squares) == 100 and sum('fill="#A33B23"' in mark for mark in squares) == filled and sum('stroke="#3E4C59"' in mark for mark in squares) == 100 - filled
+
+
+def words_in(marks):
+    return [re.sub("<[^>]+>", "", mark) for mark in marks if mark.startswith("<text")]
+
+
+@pytest.mark.parametrize("space", [WIDE, SQUARE, Space(96.3, 300.7, 1727.9, 600)])
+@pytest.mark.parametrize("name", ["Base car", "Engine and gearbox", "hatchback", "Fuel, air and exhaust, x"])
+def test_the_longest_name_is_whole_where_the_space_was_measured_for_it(space, name):
+    # Its place is worked out by adding its width and taking it off again, which is not exact.
+    bars = [Bar(name, "10 GBP", 10, focus=True), Bar("x", "5 GBP", 5)]
+    assert name in words_in(bars_picture(space, bars))
+
+
+def test_a_long_name_takes_two_lines_where_the_rows_are_high():
+    long = "newer factory van of the second series, with a pop-top roof and a bed"
+    marks = bars_picture(SQUARE, [Bar(long, "415 EUR, fails", 415), Bar("mine", "364 EUR", 364)])
+    assert " ".join(words_in(marks)[:2]) == long
+    low = bars_picture(Space(54, 300, 972, 180), [Bar(long, "415 EUR, fails", 415), Bar("mine", "364 EUR", 364)])
+    assert words_in(low)[0].endswith("…")
+
+
+def test_labels_of_curves_take_two_lines_where_there_are_few():
+    name = "a used hatchback of the other make, with its bed"
+    curve = Curve(name, "50 EUR", ((1, 100), (10, 0)), "passes", 50)
+    said = words_in(curves_picture(WIDE, [curve], (10, 0, 100), [(0, "0 EUR")], 5))
+    assert "…" not in "".join(said) and name in " ".join(said)
+
+
+def test_who_gave_a_part_stays_whole_and_what_it_is_gives_way():
+    gift = ("675 USD instead of 791 USD", "suspension kit: front springs, arms, bushes and bolts", "Pellworth Suspension Works")
+    said = words_in(listed_picture(SQUARE, [Bar("paid", "5 USD", 5)], [gift]))
+    assert said[-2].startswith("675 USD instead of 791 USD: suspension kit") and said[-1] == "from Pellworth Suspension Works"
+    said = words_in(listed_picture(SQUARE, [Bar("paid", "5 USD", 5)], [(*gift[:2], "Pellworth Works")]))
+    assert said[-1] == "675 USD instead of 791 USD, Pellworth Works"
+    said = words_in(listed_picture(WIDE, [Bar("paid", "5 USD", 5)], [gift]))[-1]
+    assert "…, Pellworth Suspension Works" in said or said == in_full(gift)
+    assert in_full(("1 USD", "hose", "")) == "1 USD: hose" and in_full("words") == "words"

@@ -204,3 +204,8 @@ def test_too_little_time_is_refused():
     assert script(told("pickup"), least)
     with pytest.raises(ValueError, match="^seconds must be"):
         script(told("pickup"), float("nan"))
+
+
+def test_a_half_built_car_is_spoken_of_at_its_own_figure_and_the_finished_one_apart():
+    text = script(Told(changed(demo("roadster"), states=())), 180)
+    assert "Sold as it stands today, it would bring" in text and "the market knows such cars finished only, and finished it would bring" in text

@@ -152,11 +152,20 @@ def _worth(told):
     if not likely > 0:
         return ""
     said = f"Sold as it stands today, it would bring {_money(told, likely)}"
-    said += f"; {_often(stand.market.level)}, {span_words(low, high, told.currency)}." if stand.market.is_known and stand.market.counted else ". That is my own guess; there is no market behind it yet."
+    said += f"; {_often(stand.market.level)}, {span_words(low, high, told.currency)}." if stand.by_market and stand.market.counted else f". That is my own guess; {_behind(told)}"
     if not round(one.likely):
         return f"{said} That is just what it stands me in at."
     side = "upside down. That money is not coming back" if one.likely < 0 else "to the good, before the cost of selling it"
     return f"{said} So I am {_money(told, one.likely)} {side}."
+
+
+def _behind(told):
+    """What the market says where it does not speak of today."""
+    market = told.stand.market
+    if market.value is None or not market.counted:
+        return "there is no market behind it yet."
+    value = market.value
+    return f"the market knows such cars finished only, and finished it would bring {_money(told, value.likely)}; {_often(market.level)}, {span_words(value.low, value.high, told.currency)}."
 
 
 def _often(level):

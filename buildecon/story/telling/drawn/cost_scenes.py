@@ -3,7 +3,7 @@
 from buildecon.ledger.hours import NOT_LOGGED, hours_by_system
 from buildecon.ledger.repricing import street_price
 from buildecon.story.telling.blocks import clean
-from buildecon.story.telling.drawn.bars import Bar, bars_picture, folded, listed_picture, rows_that_fit
+from buildecon.story.telling.drawn.bars import Bar, bars_picture, folded, in_full, listed_picture, rows_that_fit
 from buildecon.story.telling.drawn.pictures import facts_picture
 from buildecon.story.telling.drawn.scenes import Scene, barred, short, words_of
 from buildecon.story.telling.figures import figures
@@ -173,13 +173,9 @@ def _given(told, found):
         return None
     mine, yours = (amount(totals[id], currency) for id in ("stands_in_at", "at_street_price"))
     bars = [Bar("what I paid", mine, float(totals["stands_in_at"]), role="build", focus=True), Bar("what you would pay", yours, float(totals["at_street_price"]))]
-    lines = promised(told) + [f"{amount(one.cost, currency)} instead of {amount(street_price(one), currency)}: {clean(one.line.item)}{_from(one.line, told.project)}" for one in gifts]
+    lines = promised(told) + [(f"{amount(one.cost, currency)} instead of {amount(street_price(one), currency)}", clean(one.line.item), clean(one.line.supplier) if one.line.supplier in named_suppliers(told.project) else "") for one in gifts]
     title = f"You would pay {yours}; I paid {mine}, with parts given or discounted" if mine != yours else f"Given or discounted parts are in it; you would pay {yours}, as I did"
-    return Scene("given", title, "The same build at the price in the shop.", (*words_of(bars), *lines), lambda space: listed_picture(space, bars, lines), mine)
-
-
-def _from(line, project):
-    return f", {clean(line.supplier)}" if line.supplier in named_suppliers(project) else ""
+    return Scene("given", title, "The same build at the price in the shop.", (*words_of(bars), *map(in_full, lines)), lambda space: listed_picture(space, bars, lines), mine)
 
 
 def promised(told):

@@ -51,9 +51,11 @@ def curves_that_fit(space):
     return max(int((space.height - 2 * LEAD * TYPE) / _height(space)), 1)
 
 
-def _height(space):
-    """Height of a label: the name, in two lines on a tall frame, and the figure."""
-    return (3 if space.height > space.width else 2) * TIGHT * TYPE + APART
+def _height(space, count=None):
+    """Height of a label: the name, in two lines on a tall frame or where that many have room for it, and the figure."""
+    high = 3 * TIGHT * TYPE + APART
+    roomy = count is not None and count * high <= space.height - 2 * LEAD * TYPE
+    return high if roomy or space.height > space.width else high - TIGHT * TYPE
 
 
 def curves_picture(space, curves, frame, ticks, chosen):
@@ -80,7 +82,9 @@ def curves_picture(space, curves, frame, ticks, chosen):
     horizon, bottom, top = frame
     space = Space(space.x, space.y, space.width, min(space.height, 1050))
     line, wide = LEAD * TYPE, space.width >= WIDE
-    labels, axis = (0.32 if wide else 0.38) * space.width, max(text_width(words, TYPE) for _, words in ticks) + GAP
+    least, most = (0.32, 0.4) if wide else (0.38, 0.46)
+    names = max((text_width(clean(curve.name), TYPE, curve.role == "build") for curve in curves), default=0)
+    labels, axis = min(max(names, least * space.width), most * space.width), max(text_width(words, TYPE) for _, words in ticks) + GAP
     plot = Space(space.x + axis, space.y + 0.4 * TYPE, space.width - labels - axis - 3 * GAP, space.height - 0.4 * TYPE - 1.3 * line)
 
     def at(years, cost):
@@ -98,7 +102,7 @@ def curves_picture(space, curves, frame, ticks, chosen):
         marks.append(line_mark([at(*point) for point in curve.points], role, width, dash))
         if bottom <= curve.at_chosen <= top:
             marks.append(dot_mark(*at(chosen, curve.at_chosen), 12 if curve.role == "build" else 8, role, curve.role == "fails"))
-    return marks + _labels(curves, at, Space(space.right - labels, space.y, labels, space.height - line), _height(space))
+    return marks + _labels(curves, at, Space(space.right - labels, space.y, labels, space.height - line), _height(space, len(curves)))
 
 
 def _years(plot, horizon, chosen, at, y):

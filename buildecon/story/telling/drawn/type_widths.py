@@ -63,6 +63,7 @@ BOLD = {
     975: "@",
     1000: "ÆŒ—…‰™",
 }
+TOLERANCE = 0.01  # a place worked out by adding and taking off again is that exact [pixel]
 UNKNOWN = 1.0  # of the type size, of any other character: as wide as an ideograph
 ASCENT, DESCENT = 0.75, 0.22  # of the type size, above and below the line: AFM 0.718 and 0.207, and a little
 
@@ -114,7 +115,7 @@ def shortened(text, width, size, bold=False):
         Empty where not even the ellipsis fits. [-]
     """
     widths, room, end = _widths(bold), width / size, 0
-    if len(text) * min(widths.values()) <= room and text_width(text, size, bold) <= width:
+    if len(text) * min(widths.values()) <= room + TOLERANCE and text_width(text, size, bold) <= width + TOLERANCE:
         return text
     room -= widths["…"]
     while end < len(text) and (room := room - widths.get(text[end], UNKNOWN)) >= 0:
@@ -146,7 +147,7 @@ def wrapped(text, width, size, most, bold=False):
     words, lines = text.split(" "), []
     while words and len(lines) < most - 1:
         line = words.pop(0)
-        while words and text_width(f"{line} {words[0]}", size, bold) <= width:
+        while words and text_width(f"{line} {words[0]}", size, bold) <= width + TOLERANCE:
             line += f" {words.pop(0)}"
         lines.append(shortened(line, width, size, bold))
     return (*lines, *([shortened(" ".join(words), width, size, bold)] if words else []))

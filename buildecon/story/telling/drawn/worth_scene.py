@@ -23,7 +23,7 @@ def worth_scene(told):
     """
     stand, currency, one = told.stand, told.currency, told.stand.stands_in
     low, likely, high = stand.price
-    known = stand.market.is_known
+    known = stand.by_market
     if (not known and likely <= 0) or told.project.file.build.stage == "planned":
         return None
     price = price_text(likely, currency) if known else amount(likely, currency)
@@ -34,12 +34,21 @@ def worth_scene(told):
     sold = sum(sold for _, sold in cars)
     span = f"{often_text(stand.market.level).capitalize()}: {spread_text(low, high)} {currency}"
     if not (known and stand.market.counted):
-        span = f"My own guess{f', {spread_text(low, high)} {currency}' if known else ''}: the market has not been asked yet"
+        span = _own_figure(stand)
     dots = f"Each dot a car like it: {sold} sold (filled), {len(cars) - sold} not (rings)" if cars else ""
     words = (f"stands me in at {amount(one.outlay, currency)}", f"worth about {price}", f"{gap} {side}" if round(one.likely) else "", span, dots)
     valued = Valued(max(one.outlay, 0.0), max(low, 0.0), max(likely, 0.0), max(high, 0.0), cars, words)
     note = "As it stands today, before the cost of selling." if told.project.file.build.stage != "finished" else "Before the cost of selling."
     return Scene("worth", title, note, tuple(filter(None, words)), lambda space: worth_picture(space, valued))
+
+
+def _own_figure(stand):
+    """What is said of a price that no market is behind, or one of finished cars only."""
+    currency, finished = stand.project.currency, stand.market.value
+    if stand.by_market or not (finished and stand.market.counted):
+        spread = f", {spread_text(stand.price[0], stand.price[2])} {currency}" if stand.by_market else ""
+        return f"My own guess{spread}: the market has not been asked yet"
+    return f"My own figure. Finished it would bring about {price_text(finished.likely, currency)}, {often_text(stand.market.level)} {spread_text(finished.low, finished.high)}."
 
 
 def _cars(market):

@@ -119,9 +119,9 @@ def _section(data, shown, totals):
 
 
 def _key(shown):
-    kinds, said = {option.kind for option in shown.options}, ["Thick red: this build."]
-    said += ["Dashed red: the build another way."] if [option.kind for option in shown.options].count("build") > 1 else []
-    said += ["Steel: meets every must-have."] if kinds - {"build"} else []
+    kinds, said = {option.kind for option in shown.options}, ["Thick: this build."]
+    said += ["Dashed: the build another way."] if [option.kind for option in shown.options].count("build") > 1 else []
+    said += ["Thin: meets every must-have."] if kinds - {"build"} else []
     return " ".join(said + ([] if shown.passes.all() else ["Dotted: fails one."]) + ["A ring: the build and another cost the same."])
 
 
@@ -143,7 +143,7 @@ def _dials(data):
         f'<fieldset class="reader-money"><legend>Show the money in another currency</legend><label for="reader-rate">1 {currency} =</label>'
         f'<input id="reader-rate" data-control="rate" type="number" min="0" step="any" inputmode="decimal" placeholder="rate">'
         f'<label for="reader-code">of</label><input id="reader-code" data-control="code" type="text" maxlength="3" size="4" placeholder="code" spellcheck="false">'
-        f'<p class="reader-hint">For display only: the sums stay in {currency}.</p></fieldset>'
+        f'<p class="reader-hint">For display only: the sums stay in {currency}.</p><p class="reader-note" data-said="rate-fault" aria-live="polite"></p></fieldset>'
     )
     return views + "".join(dials) + units + money + '<button type="button" data-reset>Back to the builder\'s numbers</button>'
 

@@ -40,6 +40,7 @@
       say(section, "heading", `${shown.money.code} a month, today's money, ${set.view}`);
       say(section, "set", setSentence(shown));
       say(section, "rate", rateSentence(shown));
+      say(section, "rate-fault", rateFault(data, set, control("rate").validity.badInput));
       section.querySelector('[data-said="rate"]').hidden = !shown.money.typed;
       tables(section, shown);
       draw(chart, shown);
@@ -96,6 +97,14 @@
     if (hours) parts.push(`own hours at ${hours.texts[set.hours]}`);
     if (street) parts.push(set.street ? "given and discounted parts at street price" : "parts as the builder paid them");
     return `Set to: ${[...parts, set.view].join("; ")}.${moved ? "" : " These are the builder's own numbers."}`;
+  }
+
+  // What keeps a typed rate from being used; nothing where nothing was typed.
+  function rateFault(data, set, noNumber) {
+    const rate = Number(set.rate);
+    if (noNumber || (set.rate && !(rate > 0 && Number.isFinite(rate)))) return `The rate must be a number above 0; the money is still shown in ${data.currency}.`;
+    if (set.code && !/^[A-Z]{3}$/.test(set.code) && set.rate) return `The code must have three letters, as USD; the money is still shown in ${data.currency}.`;
+    return "";
   }
 
   function rateSentence(shown) {
