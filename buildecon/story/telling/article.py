@@ -189,7 +189,13 @@ def _waste(told):
 
 def _list(told, given):
     yield Heading("The parts list")
-    yield Sheet("Everything bought, what was paid and what a reader pays for it", tuple(parts_rows(told, given.marks)))
+    yield Sheet("Everything bought, what was paid and what a reader pays for it", _said_once(parts_rows(told, given.marks)))
+
+
+def _said_once(rows):
+    """Rows with the system told at the first of its parts only."""
+    before = ["", *(row["system"] for row in rows)]
+    return tuple(row | {"system": "" if row["system"] == last else row["system"]} for row, last in zip(rows, before, strict=False))
 
 
 def _method(told, traps):
