@@ -79,6 +79,11 @@ def opened(address, tmp_path):
             context.close()
 
 
+def shows(page, *texts):
+    """Waits until every text stands in some chart: they are not all drawn at once."""
+    page.wait_for_function(f"texts => {{ const drawn = new Set(({TEXTS})()); return texts.every(text => drawn.has(text)); }}", arg=list(texts), timeout=30000)
+
+
 def test_another_site_in_the_same_browser_is_refused(address):
     for stranger in ({"Host": "shop.example"}, {"Origin": "http://shop.example"}):
         with pytest.raises(urllib.error.HTTPError) as refused:
@@ -101,8 +106,7 @@ def test_the_page_shows_the_answer_and_asks_nobody_outside(opened, address):
     page = opened()
     assert page.locator(".lead").inner_text().startswith("Keep it: from here it costs 116 EUR a month less than newer factory e-van Brevane E50, kept 6 years")
     assert "costs 364 EUR a month" in page.locator(".answer").inner_text()
-    drawn = page.evaluate(TEXTS)
-    assert {"364", "327", "2.7 years: keep diesel + zone charge", "years kept", "EUR a month, today's money, whole story"} <= set(drawn)
+    shows(page, "364", "327", "2.7 years: keep diesel + zone charge", "years kept", "EUR a month, today's money, whole story")
     outside = [url for url in page.asked if not url.startswith((address, "data:", "blob:"))]
     assert page.asked and not outside
 
@@ -141,7 +145,7 @@ def test_the_dark_page_is_dark_chart_and_all(opened):
 def test_what_is_it_worth_draws_both_charts_inside_the_page(opened, address, width, scheme):
     page = opened(width=width, height=844, scheme=scheme, path="/page/what_is_it_worth/", until="11,000 upside down")
     assert "it would sell, finished, for about 12,000 EUR" in page.locator(".lead").inner_text()
-    assert {"12,000", "m4 sold", "stripped"} <= set(page.evaluate(TEXTS))
+    shows(page, "12,000", "m4 sold", "stripped")
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     assert page.evaluate(INSIDE)
     assert not [url for url in page.asked if not url.startswith((address, "data:", "blob:"))]
