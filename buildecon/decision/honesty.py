@@ -19,7 +19,7 @@ SALES = re.compile(r"\bsold\b|\bsales?\b(?<!for sale)|\bhammer\b|\bpaid\b", re.I
 
 
 @dataclass(frozen=True)
-class Told:
+class Grounds:
     """What an answer is told from.
 
     Parameters
@@ -59,7 +59,7 @@ def all_traps(comparison, market=None):
     tuple of Trap
         Those of the ledger first; last what was overruled and is not there. [-]
     """
-    project, told = comparison.project, Told(comparison, market)
+    project, told = comparison.project, Grounds(comparison, market)
     of_ledger = traps(project, comparison.totals)
     told_once = {trap.id for trap in of_ledger}
     found = (*of_ledger, *with_reasons(project, (trap for check in CHECKS for trap in check(told) if trap.id not in told_once)))
