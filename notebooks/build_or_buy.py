@@ -16,7 +16,7 @@ with app.setup:
     from buildecon.decision.verdict import not_known, verdict
     from buildecon.ledger.ladder import ladder
     from buildecon.project import WhatIf
-    from buildecon.story import cost_tables, dials, doubt_tables, doubt_words, drawings, page, tables, waiting
+    from buildecon.story import cost_tables, dials, doubt_tables, doubt_words, drawings, page, tables, verdict_words, waiting
     from buildecon.story.words import answer, assumptions
 
 
@@ -55,7 +55,7 @@ def drawn_once(project, totals, written):
 
 @app.cell
 def answers(found, said, shown, today, totals, whole):
-    mo.Html(page.answer_html(whole, today, shown, doubt_words.verdict_sentence(found), totals, said))
+    mo.Html(page.answer_html(whole, today, shown, verdict_words.verdict_sentence(found), totals, said))
     return
 
 
@@ -93,7 +93,7 @@ def in_doubt(known, today, view, whole):
     found = verdict(whole, today, known)
     side = {WHOLE_STORY: found.whole, FROM_TODAY: found.today}[view.value]
     with waiting.turning(mo.status.spinner, waiting.CHANCES, len(known.inputs)):
-        _lines = doubt_words.verdict_lines(found)
+        _lines = verdict_words.verdict_lines(found)
     mo.Html(page.answers_html("The verdict on one page", _lines))
     return found, side
 

@@ -75,7 +75,7 @@ def chart(found, project):
 
 @app.cell
 def key():
-    mo.Html(page.key_note_html("Bar: from everything going badly to everything going well. Tick and figure: as counted. Red: what brings most of the ways to sell. Dashed: selling it as it stands today, the line to beat."))
+    mo.Html(page.key_note_html("Bar: from everything going badly to everything going well. Tick and figure: as counted. In colour: what brings most of the ways to sell. Dashed: selling it as it stands today, the line to beat."))
     return
 
 

@@ -95,7 +95,7 @@ def chart(curve, found, project):
 def key(curve, found):
     mo.stop(not trim_tables.frontier_frames(found, curve)["sets"])
     mo.vstack([
-        mo.Html(page.key_note_html("Red: what the best set of jobs is worth, for each amount of money and these hours; a dot for each set. Above the dotted line it brings more than it costs. Blue: the money there is.")),
+        mo.Html(page.key_note_html("Steps: what the best set of jobs is worth, for each amount of money and these hours; a dot for each set. Above the dotted line it brings more than it costs. Dashed: the money there is.")),
         mo.Html(page.key_note_html(trim_words.nested_sentence(found, curve))),
     ])
     return

@@ -15,8 +15,9 @@ from buildecon.story.cost_words import (
     trap_sentences,
 )
 from buildecon.story.doubt_tables import finding_out_table, turning_table
-from buildecon.story.doubt_words import moved_sentence, verdict_lines, verdict_sentence
+from buildecon.story.doubt_words import moved_sentence
 from buildecon.story.telling.disclosure import disclosure_sentences
+from buildecon.story.verdict_words import verdict_lines, verdict_sentence
 from buildecon.story.words import (
     amount,
     answer,

@@ -16,6 +16,7 @@ from buildecon.decision.verdict import not_known
 from buildecon.ledger.ladder import ladder
 from buildecon.quantities.estimate import Estimate
 from buildecon.story import doubt_words as words
+from buildecon.story import verdict_words
 
 CHEAP, DEAR, EVEN = "{ low = 1000, likely = 2000, high = 4000 }", "{ low = 1000, likely = 1300, high = 2000 }", "{ low = 1000, likely = 1700, high = 2600 }"
 AGAINST, MIRROR = "{ low = 1000, likely = 1700, high = 4000 }", "{ low = 200, likely = 1800, high = 1900 }"
@@ -46,7 +47,7 @@ def stage(word):
     ],
 )  # fmt: skip
 def test_every_call_has_its_sentence(tmp_path, price, said):
-    assert words.verdict_sentence(judged(tmp_path, against(price))) == said
+    assert verdict_words.verdict_sentence(judged(tmp_path, against(price))) == said
 
 
 @pytest.mark.parametrize(
@@ -59,27 +60,27 @@ def test_every_call_has_its_sentence(tmp_path, price, said):
     ],
 )
 def test_what_to_do_depends_on_how_far_it_is(tmp_path, word, price, said):
-    assert words.verdict_sentence(judged(tmp_path, against(price, stage=stage(word)))) == said
+    assert verdict_words.verdict_sentence(judged(tmp_path, against(price, stage=stage(word)))) == said
 
 
 def test_a_build_that_fails_is_no_plain_answer(tmp_path):
     failed = " But the build itself fails a must-have: seats: 1, needs at least 2."
-    said = words.verdict_sentence(judged(tmp_path, against(2000, mine=BUILD_FAILS)))
+    said = verdict_words.verdict_sentence(judged(tmp_path, against(2000, mine=BUILD_FAILS)))
     assert said == "Build it: from here it costs 4 EUR a month less than another car, kept 5 years." + failed
     both = judged(tmp_path, against(2000, mine=BUILD_FAILS, other=OTHER_FAILS))
-    assert words.verdict_sentence(both) == "No verdict: the build fails a must-have (seats: 1, needs at least 2), and nothing else meets every must-have."
-    assert words.verdict_sentence(judged(tmp_path, ALONE.replace("seats = 2", "seats = 1"))) == (
+    assert verdict_words.verdict_sentence(both) == "No verdict: the build fails a must-have (seats: 1, needs at least 2), and nothing else meets every must-have."
+    assert verdict_words.verdict_sentence(judged(tmp_path, ALONE.replace("seats = 2", "seats = 1"))) == (
         "No verdict: the build fails a must-have (seats: 1, needs at least 2), and no other option is written to set it against; add one under [[options]]."
     )
 
 
 def test_a_build_with_nothing_beside_it_is_told_as_that(tmp_path):
     failing = judged(tmp_path, against(CHEAP, other=OTHER_FAILS))
-    assert words.verdict_sentence(failing) == "Build it: nothing else meets every must-have."
-    assert words.verdict_sentence(judged(tmp_path, ALONE)) == "Build it: no other option is written to set it against; add one under [[options]]."
+    assert verdict_words.verdict_sentence(failing) == "Build it: nothing else meets every must-have."
+    assert verdict_words.verdict_sentence(judged(tmp_path, ALONE)) == "Build it: no other option is written to set it against; add one under [[options]]."
     gone = against(2000, stage=stage("finished"), other=("# the end", '[options.from_today]\navailable = false\nbecause = "It is sold."'))
-    assert words.verdict_sentence(judged(tmp_path, gone)) == "Keep it: nothing else can be had from today."
-    lines = dict(words.verdict_lines(failing))
+    assert verdict_words.verdict_sentence(judged(tmp_path, gone)) == "Keep it: nothing else can be had from today."
+    lines = dict(verdict_words.verdict_lines(failing))
     assert lines["Money, the whole story"] == "Nothing else meets every must-have." and lines["Joy"] == "No price of joy: nothing else meets every must-have."
     assert lines["Chance, the whole story"] == "Nothing else meets every must-have, so there is no chance to tell."
     assert lines["What failed"] == "another car: seats: 1, needs at least 2."
@@ -93,7 +94,7 @@ def test_a_build_with_nothing_beside_it_is_told_as_that(tmp_path):
 
 def test_the_page_of_a_verdict_by_hand(tmp_path):
     found = judged(tmp_path, against(CHEAP))
-    lines = dict(words.verdict_lines(found))
+    lines = dict(verdict_words.verdict_lines(found))
     assert list(lines) == ["Money, from today", "Money, the whole story", "Chance, from today", "Chance, the whole story", "How sure that is", "Joy", "What failed", "Find out next", "Look again"]
     assert lines["Money, the whole story"] == "The build costs 4 EUR less a month than another car, kept 5 years."
     # 80.7 % of the triangle; a tenth, half and nine tenths of it: 24.4 and 8.5 less, 3.5 more.
@@ -130,7 +131,7 @@ def test_a_chance_is_told_with_two_of_its_errors_and_at_least_half_a_hundredth(t
 
 
 def test_without_ranges_it_says_what_to_write(tmp_path):
-    lines = dict(words.verdict_lines(judged(tmp_path, against(1400))))
+    lines = dict(verdict_words.verdict_lines(judged(tmp_path, against(1400))))
     assert lines["Find out next"] == lines["Chance, the whole story"] == words.NO_RANGE
     # 6 a month: 72 a year on 100 drive days.
     assert lines["Joy"] == "The joy costs 6 EUR a month over the whole story, 0.72 EUR a drive day. Whether it is worth that is yours to say; it is in no sum above."
@@ -140,7 +141,7 @@ def test_without_ranges_it_says_what_to_write(tmp_path):
 @pytest.mark.parametrize("name", ["van", "roadster", "pickup"])
 def test_the_lines_of_a_demo_are_plain(name):
     found = verdict_of(demo(name))
-    for asked, told in [*words.verdict_lines(found), *(("", one) for side in (found.whole, found.today) for one in (*words.chance_sentences(side), *words.finding_out_sentences(side)))]:
+    for asked, told in [*verdict_words.verdict_lines(found), *(("", one) for side in (found.whole, found.today) for one in (*words.chance_sentences(side), *words.finding_out_sentences(side)))]:
         assert told and told[-1] == "." and ".." not in told and "  " not in told and not re.search(r"\b(nan|inf|None)\b", told), (asked, told)
 
 
@@ -261,7 +262,7 @@ def test_what_the_draws_add_to_what_is_still_to_come_is_told_and_many_ranges_are
     found = verdict_of(demo("pickup"))
     # Finished lines: 1.10 times their plan.
     assert "In the draws, what is still to come runs over as the finished lines did, up to 1.10 times; the likely figures leave it as written." in words.chance_sentences(found.today)
-    assert not [said for said in words.chance_sentences(found.today) if said.startswith("Only")] and "How sure that is" not in dict(words.verdict_lines(found))
+    assert not [said for said in words.chance_sentences(found.today) if said.startswith("Only")] and "How sure that is" not in dict(verdict_words.verdict_lines(found))
 
 
 def test_a_side_tells_its_chance_how_far_upside_down_and_how_ranges_are_drawn(tmp_path):

@@ -2,13 +2,14 @@
 
 from buildecon.project.rows import WASTE_CAUSES
 from buildecon.story import cost_tables, tables, trim_tables
-from buildecon.story.doubt_words import chance_sentence, finding_out_sentence, verdict_sentence
+from buildecon.story.doubt_words import chance_sentence, finding_out_sentence
 from buildecon.story.energy_words import measured_sentence
 from buildecon.story.how_long_words import life_sentence
 from buildecon.story.standing_words import dip_sentence
 from buildecon.story.telling.blocks import Heading, Live, Picture, Points, Says, Sheet, clean
 from buildecon.story.telling.parts_list import named_suppliers, parts_rows
 from buildecon.story.telling.public_words import RUNGS, public
+from buildecon.story.verdict_words import verdict_sentence
 from buildecon.story.words import amount, answer, assumptions, cautions, gate_cost_sentence, joy_sentence, number
 from buildecon.story.worth_words import evidence_sentence, worth_sentence
 
