@@ -1,15 +1,17 @@
 """The demo builds against the figures worked out by hand from their inputs, undiscounted and by whole years."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import hypothesis.strategies as st
 import numpy as np
 import pytest
-from demos import demo
+from demos import changed, demo
 from hypothesis import given, settings
 
 from buildecon.decision.compare import FROM_TODAY, as_written, compare, joy_by, price_of_joy
 from buildecon.ledger.ladder import ladder
+from buildecon.quantities.estimate import sure
 
 # Money a month, in brackets hundredths a km; worked by hand when the builds were invented.
 VAN = """
@@ -140,3 +142,25 @@ def test_no_distance_or_any_rate_gives_finite_costs(rate, distance):
     written = as_written(project, ladder(project)).model_copy(update={"discount_percent": 100 * rate, "distance_a_year": distance})
     comparison = compare(project, what_if=written)
     assert np.all(np.isfinite(comparison.total)) and np.all(np.isfinite(comparison.per_month[:, 1:]))
+
+
+def test_nothing_is_a_break_even_while_the_build_is_not_done():
+    # What is still to come is paid over six months: before they are over the build may look cheaper than what is paid at once.
+    pickup = demo("pickup")
+    options = tuple(one.model_copy(update={"build_months": sure(6)}) if one.id == pickup.file.build.quoted_option else one for one in pickup.options)
+    found = compare(changed(pickup, options=options))
+    assert found.done_after == 6
+    crossings = [one.at for k in found.rivals() for one in found.break_even(k).crossings]
+    assert not [at for at in crossings if at < 0.5]
+    assert compare(pickup).done_after == 0
+
+
+def test_while_it_is_built_the_difference_is_that_of_the_day_it_is_done():
+    found = compare(demo("pickup"))
+    later = replace(found, options=tuple(one.model_copy(update={"build_months": sure(6)}) if k == found.build else one for k, one in enumerate(found.options)))
+    # Cheaper by 1 for five months, then dearer by 1 for good: without the rule they would cross in month 6.
+    total = found.total.copy()
+    total[found.build] = total[1] + np.where(np.arange(total.shape[1]) < 6, -1.0, 1.0)
+    k = 1 if found.build != 1 else 2
+    total[k] = total[found.build] - np.where(np.arange(total.shape[1]) < 6, -1.0, 1.0)
+    assert replace(found, total=total).break_even(k).at and not replace(later, total=total).break_even(k).at
