@@ -44,7 +44,7 @@ def test_a_build_that_is_cheaper_is_said_to_save():
 
 def test_a_turn_against_another_car_than_the_one_told_says_which(tmp_path):
     # The build costs 1,760 once. Another car costs 380 a year, the least of all for 3 years; beyond 600 / 180 = 3.3 years a third does, at 600 and 200 a year: 600 + 200 t = 1,760 at 5.8.
-    third = '[[options]]\nid = "third"\nname = "a third car"\nkind = "buy"\nprice = 600\nvalue = 0\nyearly = { upkeep = 200 }\n[options.facts]\nseats = 4\n\n[chances]'
+    third = '[[options]]\nid = "third"\nname = "a third car"\nkind = "buy"\nprice = 600\nvalue = 0\ndecline_rate = 0\nyearly = { upkeep = 200 }\n[options.facts]\nseats = 4\n\n[chances]'
     toml = swapped(swapped(against(0), "price = 0", "price = 0\nyearly = { upkeep = 380 }"), "[chances]", third)
     project = read_project(made(tmp_path / "folder", build=toml))
     totals = ladder(project)
