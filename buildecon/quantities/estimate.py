@@ -4,7 +4,8 @@ import re
 from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
 
-NUMBER = r"\d[\d.,' ]*k?"
+FIGURES = r"\d[\d.,' ]*"
+NUMBER = rf"{FIGURES}k?"
 RANGE = re.compile(rf"^(?:about|around|approx\.?|ca\.?|~)?\s*({NUMBER})\s*(?:-|–|to)\s*({NUMBER})$", re.IGNORECASE)
 THREE = re.compile(rf"^({NUMBER})\s*/\s*({NUMBER})\s*/\s*({NUMBER})$", re.IGNORECASE)
 ONE = re.compile(rf"^(?:about|around|approx\.?|ca\.?|~)?\s*(-?{NUMBER})$", re.IGNORECASE)
@@ -212,7 +213,7 @@ def estimate(text, decimal="."):
     if one := ONE.match(written):
         number = plain_number(one.group(1), decimal)
         return Estimate(number, number, number, original)
-    beside = re.sub(rf"{NUMBER}|[-–/~]|\b(?:about|around|approx|ca|to)\b\.?", "", written, flags=re.IGNORECASE).strip()
+    beside = re.sub(rf"{FIGURES}(?:k(?![a-z]))?|[-–/~]|\b(?:about|around|approx|ca|to)\b\.?", "", written, flags=re.IGNORECASE).strip()
     if 0 < len(beside) <= LONGEST_UNIT and beside != written and (written.startswith(beside) or written.endswith(beside)):
         raise ValueError(f"must be a number or a range, got {written!r}. Write it without {beside!r}, in the unit or currency of the file{IF_NOT_KNOWN}.")
     raise ValueError(f"must be a number or a range, got {written!r}. Write 1250, 1000-1300 or 1000/1150/1300{IF_NOT_KNOWN}.")

@@ -37,6 +37,7 @@ def test_every_cell_of_a_row_is_told_of_at_once(tmp_path):
     assert "Did you mean 'offer refused'?" in told[2] and told[3].endswith("Write it without 'EUR', in the unit or currency of the file.")
     assert not [fault for fault in told if "empty if" in fault or "cell empty" in fault]  # a price and a date must be there
     # An ask without a price that can be read says nothing yet of whether it stands below the bid.
+    (tmp_path / "other").mkdir()
     assert len(said(tmp_path / "other", market="id,what,kind,date,price,ask\nm1,x,sold,2026-04-01,?,9000\n")) == 1
 
 

@@ -162,7 +162,7 @@ ASKED = {
     },
     **{
         text: f"must be a number or a range, got {text!r}. Write it without {beside!r}, in the unit or currency of the file; leave it empty if it is not known."
-        for text, beside in (("12 EUR", "EUR"), ("\u20ac8200", "\u20ac"), ("96000 mi", "mi"), ("1000-1300 km", "km"), ("about 40 h", "h"))
+        for text, beside in (("12 EUR", "EUR"), ("\u20ac8200", "\u20ac"), ("96000 mi", "mi"), ("1000-1300 km", "km"), ("1.2k km", "km"), ("900kg", "kg"), ("about 40 h", "h"))
     },
 }
 
