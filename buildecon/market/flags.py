@@ -16,6 +16,7 @@ FEW = 5
 MOST = 5  # rows pointed at one by one
 FAR_TIMES, FAR_YEARS = 5, 60  # a distance that many times the middle one, a year that far from the middle one
 FAR = 300_000  # km or mi: where only this car's distance is there to compare with, it must be that far too
+NO_FIGURE = 20.0  # times the low end, above which the high end of the range says that next to nothing is known
 OLD = 3  # years after which a price is not today's by itself
 CLASH = 2.0  # standard deviations between a first guess and what the rows say alone
 NO_STATE = "nothing says in what state it is"  # told in the answer itself
@@ -58,7 +59,7 @@ def flags(market):
         The gravest first. [-]
     """
     found = []
-    for check in (_no_state, _two_states, _clashes, _odd_rows, _odd_facts, _guess, _disagree, _old, _readings, _from_nothing, _from_one_side, _few, _no_sale, _outside, _assumed, _untold, _only_believed, _own_figure):
+    for check in (_no_state, _two_states, _no_figure, _clashes, _odd_rows, _odd_facts, _guess, _disagree, _old, _readings, _from_nothing, _from_one_side, _few, _no_sale, _outside, _assumed, _untold, _only_believed, _own_figure):
         found += check(market)
     return tuple(found)
 
@@ -120,6 +121,12 @@ def _no_state(market):
 def _two_states(market):
     if market.project.file.build.stage == FINISHED != market.stage:
         yield Flag("two things are said of its state", f"the build is finished, and the last of [[states]] is {market.stage}, which is what it is valued as", "Add the state it is in now, or correct stage under [build].", True)
+
+
+def _no_figure(market):
+    value = market.value
+    if value and value.high > NO_FIGURE * value.low:
+        yield Flag("next to nothing is known of its price", f"from {_about(market, value.low, value.high)} all is possible", "Do not quote a figure from that. Look for a row of a car more like it, or for a slip in a year or a distance.", True)
 
 
 def _few(market):
