@@ -59,7 +59,7 @@ def flags(market):
         The gravest first. [-]
     """
     found = []
-    for check in (_no_state, _two_states, _no_figure, _clashes, _odd_rows, _odd_facts, _guess, _disagree, _old, _readings, _from_nothing, _from_one_side, _few, _no_sale, _outside, _assumed, _untold, _only_believed, _own_figure):
+    for check in (_no_state, _two_states, _clashes, _odd_rows, _odd_facts, _guess, _no_figure, _disagree, _old, _readings, _from_nothing, _from_one_side, _few, _no_sale, _outside, _assumed, _untold, _only_believed, _own_figure):
         found += check(market)
     return tuple(found)
 
