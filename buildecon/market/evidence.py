@@ -190,7 +190,7 @@ def _read(row, figure, market, as_of, partner=None):
 
 def _by_margin(plain, margin, spread, market):
     step = -log1p(margin) if plain.row.kind in ASKS else log1p(margin)
-    words = f"taken to stand {margin:.0%} above a price" if plain.row.kind in ASKS else f"a price is taken to stand {margin:.0%} above it"
+    words = f"taken to stand {100 * margin:.3g}% above a price" if plain.row.kind in ASKS else f"a price is taken to stand {100 * margin:.3g}% above it"
     return replace(plain, reading="margin", because=words, low=plain.low + step, high=plain.high + step, spread=sqrt(plain.spread**2 + spread**2))
 
 

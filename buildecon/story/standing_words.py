@@ -143,7 +143,7 @@ def job_sentences(stand):
         worst, likely, best = job.if_selling
         verdict = "it pays" if worst > 0 else "it does not pay" if best < 0 else "it comes out even" if worst == best == 0 else "it is likelier to pay than not" if likely > 0 else "it is likelier not to pay"
         selling = float(stand.project.file.value.selling_cost_share)
-        less = f", {selling:.1%} of selling cost off".replace(".0%", "%") if selling else ""
+        less = f", {100 * selling:.3g}% of selling cost off" if selling else ""
         said = f"{job.what[0].upper()}{job.what[1:]} for {amount(job.cost[1], currency)}, to be worth {amount(job.value_after[1], currency)} instead of {'your own figure of ' if stand.stated[1] else ''}{amount(stand.stated[1] or stand.price[1], currency)}: "
         said += f"if you sell, {verdict} ({number(likely)} {currency}{less}; worst {number(worst)}, best {number(best)})."
         month, years = job.per_month_if_keeping, f"Kept {number(job.keep_years)} years, with what is left of that value still in it,"

@@ -248,7 +248,7 @@ def equity_sentence(stand):
         said = f"{said[:-1]}, {amount(abs(own.likely + stand.owed), currency)} {_side(own.likely + stand.owed)} once the {amount(stand.owed, currency)} you count on are paid."
     selling = float(stand.project.file.value.selling_cost_share)
     if selling:
-        said += f" Sold at your figure with {selling:.1%} of selling cost, {amount(stand.stated[1] * (1 - selling), currency)} would be in your hand.".replace(".0%", "%")
+        said += f" Sold at your figure with {100 * selling:.3g}% of selling cost, {amount(stand.stated[1] * (1 - selling), currency)} would be in your hand."
     return said
 
 
@@ -419,7 +419,9 @@ def worth_assumptions(stand):
     """
     market, project = stand.market, stand.project
     basis, trend = BASES[project.file.market.basis], float(project.file.market.trend_rate)
-    told = [f"Basis: {basis}; brought to {project.file.build.as_of:%d %B %Y} at {trend:.1%} a year. No selling cost is taken off where it does not say so."]
+    told = [f"Basis: {basis}; brought to {project.file.build.as_of:%d %B %Y} at {100 * trend:.3g}% a year. No selling cost is taken off where it does not say so."]
+    if project.file.market.basis == "buyer pays" and any(float(read.row.fees_on_top) for read in market.counted):
+        told.append("What buyers paid on top of the hammer price is in these figures; it goes to the auction, not to you.")
     told += [f"{words} {100 * margin_of(project.file.market, kind)[0]:.3g}%, {_whose(market, kind)}." for kind, words in MARGIN_WORDS.items() if _by_margin(market, kind)]
     if market.turned.asks_are_sales:
         told.append("What is asked is taken for a price paid, to see what that would do.")

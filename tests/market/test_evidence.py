@@ -110,6 +110,11 @@ def test_a_contradiction_names_the_currency_of_each_figure():
     assert first.because.startswith("bid 8000 USD on 2026-03-01 does not go with asking 5000 GBP on 2026-08-01")
 
 
+def test_a_margin_is_told_as_exactly_as_the_slider_moves_it():
+    own = Readings(asking=Reading(margin=sure("0.085")), bid=Reading(margin=sure("0.025")))
+    assert [one.because for one in read(row("a", 6000, "asking"), row("b", 6000, "bid"), readings=own)] == ["taken to stand 8.5% above a price", "a price is taken to stand 2.5% above it"]
+
+
 def test_fees_may_lift_a_bid_above_the_ask():
     bid, ask = row("b", 10000, "bid", car="red", fees_on_top=1000), row("a", 10500, "asking", car="red")
     assert read(bid, ask)[0].because == "between the ask and the bid, each brought to today and to the same basis"

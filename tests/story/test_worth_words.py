@@ -276,6 +276,21 @@ def test_assumptions_say_whose_each_margin_is():
     assert "taken for a price paid" in told and "houses" not in told
 
 
+def test_fees_that_no_seller_sees_are_said_to_be_in_the_price():
+    fees, told = row("s", 6000, fees_on_top=600), "it goes to the auction, not to you."
+    for project, there in ((garage(fees), True), (garage(fees, basis="seller gets"), False), (garage(row("s", 6000)), False)):
+        assert any(told in one for one in words.worth_assumptions(stand(project))) == there
+
+
+def test_shares_are_told_as_they_were_written():
+    project = garage(row("s", 6000), trend_rate=sure("0.0125"))
+    value = project.file.value.model_copy(update={"selling_cost_share": sure("0.0225")})
+    found = stand(with_(project, value=value))
+    assert "at 1.25% a year" in words.worth_assumptions(found)[0] and "at 0% a year" in words.worth_assumptions(stand(garage()))[0]
+    assert "with 2.25% of selling cost, 5,767 GBP" in words.equity_sentence(found)  # 5,900 x 0.9775
+    assert "2.25% of selling cost off" in standing_words.job_sentences(found)[0]
+
+
 def test_the_grant_may_turn_the_sign():
     van = demo("van")
     value = van.file.value.model_copy(update={"as_is": sure(22000)})
