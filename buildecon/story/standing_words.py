@@ -34,7 +34,10 @@ def built_sentence(stand):
     gap = built.value[1] - known.likely
     if known.low <= built.value[1] <= known.high:
         return said + f" The comparables say {price_text(known.likely, currency)}: {price_text(abs(gap), currency)} apart, inside their own range. The comparables rule."
-    why = "the shares are too kind, or the comparables lack this work" if gap > 0 else "the work is worth more to buyers than common practice says, or the base is priced too low"
+    if gap > 0:
+        why = "the car without the work is put above them already" if built.base[1] > known.high else "the shares are too kind, or the comparables lack this work"
+    else:
+        why = f"the work is worth more to buyers than these shares, or the base{' or the ceiling' if built.capped else ''} is put too low"
     return said + f" The comparables say {price_text(known.likely, currency)}, {price_text(abs(gap), currency)} {'less' if gap > 0 else 'more'}: {why}. The comparables rule where there are sales among them."
 
 
@@ -146,6 +149,6 @@ def job_sentences(stand):
         less = f", {100 * selling:.3g}% of selling cost off" if selling else ""
         said = f"{job.what[0].upper()}{job.what[1:]} for {amount(job.cost[1], currency)}, to be worth {amount(job.value_after[1], currency)} instead of {'your own figure of ' if stand.stated[1] else ''}{amount(stand.stated[1] or stand.price[1], currency)}: "
         said += f"if you sell, {verdict} ({number(likely)} {currency}{less}; worst {number(worst)}, best {number(best)})."
-        month, years = job.per_month_if_keeping, f"Kept {number(job.keep_years)} years, with what is left of that value still in it,"
+        month, years = job.per_month_if_keeping, f"Kept {counted(job.keep_years, 'year')}, with what is left of that value still in it,"
         found.append(f"{said} {years} it costs about {amount(month, currency)} a month: a question of taste." if month > 0 else f"{said} {years} it leaves about {amount(-month, currency)} a month over.")
     return found

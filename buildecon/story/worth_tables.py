@@ -201,7 +201,7 @@ def work_table(stand):
         return []
 
     def shares(low, likely, high):
-        return f"{likely:.0%} ({low:.0%} to {high:.0%})"
+        return "{:.0%} ({:.0%} to {:.0%})".format(*(round(share, 2) + 0.0 for share in (likely, low, high)))
 
     rows = [{"": "the car without the work", "cost": "", "a buyer pays for": "", "adds": price_text(built.base[1]), "range": spread_text(built.base[0], built.base[2]), "whose share": ""}]
     for one in built.work:

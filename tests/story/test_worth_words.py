@@ -105,7 +105,13 @@ def test_the_two_approaches_are_both_shown_and_their_difference_explained():
     far = demo("roadster")
     terms = far.file.contribution.model_copy(update={"base": sure(500), "ceiling": None})
     said = standing_words.built_sentence(stand(with_(far, contribution=terms)))
-    assert "more: the work is worth more to buyers than common practice says" in said
+    assert "more: the work is worth more to buyers than these shares, or the base is put too low." in said
+    capped = terms.model_copy(update={"ceiling": sure(1000)})
+    assert "or the base or the ceiling is put too low." in standing_words.built_sentence(stand(with_(far, contribution=capped)))
+    dear = terms.model_copy(update={"base": sure(9000)})
+    assert "less: the car without the work is put above them already." in standing_words.built_sentence(stand(with_(far, contribution=dear)))
+    kind = terms.model_copy(update={"base": sure(6000)})
+    assert "less: the shares are too kind" in standing_words.built_sentence(stand(with_(far, contribution=kind)))
     assert standing_words.built_sentence(stand(with_(far, contribution=None))) == ""
 
 
@@ -199,6 +205,13 @@ def test_work_that_takes_value_away_loses_no_more_than_it_cost_in_the_telling():
     assert "; of the work's cost, " in standing_words.built_sentence(stand(far))
 
 
+def test_a_share_next_to_nothing_has_no_sign():
+    far = demo("roadster")
+    work = far.file.contribution.work[0].model_copy(update={"adds": spread("-0.004", "-0.001", "0.5")})
+    rows = tables.work_table(stand(with_(far, contribution=far.file.contribution.model_copy(update={"work": (work,)}))))
+    assert rows[1]["a buyer pays for"] == "0% (0% to 50%)"
+
+
 def test_luck_of_the_pieces_is_told_where_there_is_any():
     part = PartForSale(what="engine", price=sure(10000), chance=sure("0.5"))
     said = standing_words.ways_sentence(stand(with_(garage(), routes=(), part_out=PartOut(within_months=sure(1), fee_share=sure("0.1"), hours=sure("1.5"), parts=(part,)))))
@@ -211,6 +224,8 @@ def test_luck_of_the_pieces_is_told_where_there_is_any():
 
 def test_a_job_that_neither_costs_nor_gains_comes_out_even():
     job = Improvement(what="badge", cost=sure(0), value_after=sure(5900))
+    kept = standing_words.job_sentences(stand(with_(demo("roadster"), improvements=tuple(job.model_copy(update={"keep_years": sure(years)}) for years in (1, "1.5")))))
+    assert "Kept 1 year, with" in kept[0] and "Kept 1.5 years, with" in kept[1]
     assert "if you sell, it comes out even" in standing_words.job_sentences(stand(with_(demo("roadster"), improvements=(job,))))[0]
 
 
