@@ -88,16 +88,20 @@ class Worth:
         return float(self.project.file.market.level)
 
     @property
+    def begun(self):
+        """States that had begun by the day the figures hold on."""
+        return [state.state for state in self.project.file.states if state.since <= self.project.file.build.as_of]
+
+    @property
     def stage(self):
         """State of the car on the day the figures hold on: the last one begun, else the first to come."""
         states = self.project.file.states
-        begun = [state.state for state in states if state.since <= self.project.file.build.as_of]
-        return begun[-1] if begun else states[0].state if states else FINISHED
+        return self.begun[-1] if self.begun else states[0].state if states else FINISHED
 
     @property
     def is_of_finished(self):
         """Whether the range is only of the car finished: the build is not, and nobody wrote in what state it is."""
-        return self.project.file.build.stage != FINISHED and not self.project.file.states
+        return self.project.file.build.stage != FINISHED and self.stage == FINISHED and not self.begun
 
     @cached_property
     def bound(self):
@@ -171,7 +175,7 @@ class Worth:
 
     @cached_property
     def pulls(self):
-        """For each row in the sums: chance of such a figure by the others, times what they expect, and what it adds to the price. [money]"""
+        """For each row in the sums: chance of such a figure by the others, times what they expect, and what it adds to the price, NaN where they leave no price. [money]"""
         if not self.is_known or not self.counted:
             return ()
         odd, times, pull = left_out(self.fit, target(self.columns, self.stage))
