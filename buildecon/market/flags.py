@@ -5,7 +5,7 @@ from datetime import timedelta
 from math import exp, log, sqrt
 from statistics import median
 
-from buildecon.market.comparables import FINISHED, target
+from buildecon.market.comparables import FINISHED
 from buildecon.market.evidence import ASKS, BIDS, DAYS
 
 ASSUMED, PARTLY = 0.5, 0.2  # of a belief's variance is left: above the first the correction is mostly belief, below the second it comes from the evidence
@@ -210,7 +210,7 @@ def _outside(market):
     n = len(market.counted)
     if not market.is_known or not n or not market.evidence_for(market.stage)[0]:
         return
-    if market.fit.leverage(target(market.columns, market.stage)) > (1 if n > 1 else 4):  # a single row of the very same car leaves about 2
+    if market.fit.leverage(market.aim(market.stage)) > (1 if n > 1 else 4):  # a single row of the very same car leaves about 2
         told = [column for column in market.columns[1:] if not column.name.endswith("instead of finished")]
         known = [(column.name, [value for value in column.values if value is not None]) for column in told]
         beyond = [name for name, values in known if values and (min(values) > 0 or max(values) < 0)]
