@@ -153,7 +153,7 @@ def _one_car(rows):
         why = {True: f"{last.id} is a later sale of this car", False: f"this car was sold, see {last.id}"}
         return last, None, {row.id: why[row in sales] for row in rows if row is not last}
     asks, bids = [row for row in rows if row.kind in ASKS], [row for row in rows if row.kind in BIDS]
-    ask, bid = asks[-1] if asks else None, max(bids, key=lambda row: row.price.likely, default=None)
+    ask, bid = asks[-1] if asks else None, max(bids, key=_at_home, default=None)
     out = {row.id: f"{ask.id} is the later ask for this car" for row in asks if row is not ask}
     out |= {row.id: f"{bid.id} is the higher bid on this car" for row in bids if row is not bid}
     if ask is None or bid is None:
