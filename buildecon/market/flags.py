@@ -107,10 +107,10 @@ def _few(market):
 
 def _no_sale(market):
     if market.counted and not any(read.is_sale for read in market.counted):
-        yield Flag("no completed sale", f"{len(market.counted)} rows, none of them sold", "Say so when you quote it: nobody has paid such a price yet.")
+        yield Flag("no completed sale", f"{_rows(len(market.counted))}, not sold", "Say so when you quote it: nobody has paid such a price yet.")
     rows, sales = market.evidence_for(market.stage)
     if rows and any(read.is_sale for read in market.counted) and not sales:
-        yield Flag(f"no sale in the state {market.stage!r}", f"{rows} rows, none of them sold", "Say so when you quote it.")
+        yield Flag(f"no sale in the state {market.stage!r}", f"{_rows(rows)}, not sold", "Say so when you quote it.")
 
 
 def _clashes(market):
@@ -195,10 +195,10 @@ def _readings(market):
         yield Flag("asks or bids taken for prices", f"{len(as_price)} of {len(counted)} rows", "What is asked stands above what is paid; read them by a margin.", True)
     sided = [read for read in counted if read.reading == "one-sided" and read.row.kind in ASKS and read.row.followed != "yes"]
     if sided:
-        yield Flag("bounds from adverts not followed from their first day", f"{len(sided)} rows", "An advert found today is there because it did not sell: as a bound it pulls the range down. Read it by a margin.")
+        yield Flag("bounds from adverts not followed from their first day", _rows(len(sided)), "An advert found today is there because it did not sell: as a bound it pulls the range down. Read it by a margin.")
     sided = [read for read in counted if read.reading == "one-sided" and read.row.kind in BIDS]
     if sided and market.bound is None:
-        yield Flag("bids read as bounds", f"{len(sided)} rows", "Bidders had seen the car: as a bound it pulls the range up. Read it by a margin.")
+        yield Flag("bids read as bounds", _rows(len(sided)), "Bidders had seen the car: as a bound it pulls the range up. Read it by a margin.")
 
 
 def _own_figure(market):
@@ -213,6 +213,10 @@ def _own_figure(market):
         yield Flag("your own figure lies outside the range", f"{own.likely:,.0f} is {times:.2f} times what the evidence says", "Say in [value] why, or take the evidence's.")
     elif float(own.low) > 0 and log(float(own.high) / float(own.low)) < 0.5 * log(value.high / value.low):
         yield Flag("your own range is narrower than the evidence", f"{own.low:,.0f} to {own.high:,.0f} against {_about(value.low)} to {_about(value.high)}", "One car sells further from the middle of its market than that.")
+
+
+def _rows(n):
+    return f"{n} row{'' if n == 1 else 's'}"
 
 
 def _about(price):

