@@ -247,6 +247,7 @@ def test_the_end_of_a_life_by_hand():
     # Scrap before the end only where the value would be below it, scrap from the end on whatever the value.
     np.testing.assert_allclose(no_less_than_scrap([5000, 300, 5000, 5000], 400, 1000, [0, 10, 999.9, 1000]), [5000, 400, 5000, 400])
     assert no_less_than_scrap(5000, 400, np.inf, 1e9) == 5000
+    assert no_less_than_scrap(5000, 400, 0.8, 0.1 + 0.7) == 400 and 0.1 + 0.7 < 0.8  # the last bit of a distance keeps no car alive
 
 
 @steadily

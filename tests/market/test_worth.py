@@ -141,6 +141,45 @@ def test_wider_beliefs_leave_more_to_the_evidence():
     assert by_width[0] > by_width[1] > by_width[2]
 
 
+def test_the_level_of_the_range_is_the_owner_s():
+    project = garage(*FIVE, car=CAR, level=sure("0.9"))
+    market = worth(project)
+    assert market.level == 0.9
+    assert (market.chance_above(market.value.low), market.chance_above(market.value.high)) == pytest.approx((0.95, 0.05), abs=1e-9)
+    usual = worth(garage(*FIVE, car=CAR))
+    assert usual.of_state("finished", level=0.9) == market.value and market.value.low < usual.value.low
+    half = market.of_state("finished", level=0.5)
+    assert market.chance_above(half.low) == pytest.approx(0.75, abs=1e-9)
+
+
+def test_the_pull_is_what_the_price_would_lose_without_the_row():
+    # Nine of ten at about 6,000 and one of 12,000, all alike: without it the middle is exp(-pull) of what it is with it, not less by exp(pull) - 1.
+    rows = [row(f"m{k}", 5800 + 50 * k) for k in range(9)]
+    market, without = worth(garage(*rows, row("x", 12000))), worth(garage(*rows))
+    pull = market.pulls[-1][2]
+    assert pull == pytest.approx(market.value.likely * (1 - exp(without.fit.mean[0] - market.fit.mean[0])), rel=1e-3)
+    assert pull == pytest.approx(market.value.likely - without.value.likely, rel=0.02)
+
+
+@pytest.mark.parametrize("odd", [False, True])
+def test_without_the_guess_all_else_stays_as_turned(odd):
+    rows = [*FIVE, row("x", 9000, "asking", year=1984, distance=50000)]
+    turned = Turned(asking_percent=20.0, belief_width=3.0, odd_rows=odd)
+    project, bare = garage(*rows, car=CAR, first_guess=GUESS), garage(*rows, car=CAR)
+    assert worth(project, turned).without_guess.value == worth(bare, turned).value
+    assert worth(bare, turned).value not in (worth(bare, turned.model_copy(update={"belief_width": 1.0})).value, worth(bare, turned.model_copy(update={"odd_rows": not odd})).value)
+    assert worth(bare).without_guess is None and worth(garage(first_guess=GUESS)).without_guess is None
+
+
+def test_the_bound_of_bids_is_that_of_this_car_too():
+    sided = Readings(bid=Reading(reading="one-sided"))
+    beliefs = Beliefs(a_grade_better=spread("0", "0.25", "0.5625"))
+    rows = [row("b1", 5000, "bid", condition="tidy"), row("b2", 4100, "bid", condition="driver")]
+    market = worth(garage(*rows, car={"condition": "driver"}, readings=sided, beliefs=beliefs))
+    assert market.as_this_car == ((pytest.approx(4000), float("inf")), (pytest.approx(4100), float("inf")))  # 5,000 / 1.25
+    assert market.bound == ("at least", pytest.approx(4100))
+
+
 def test_a_dearer_target_is_the_less_likely():
     market = worth(garage(*FIVE, car=CAR))
     chances = [market.chance_above(price) for price in (0, 4000, 6000, 9000, 1e9)]
