@@ -110,6 +110,18 @@ def test_a_row_ten_times_too_dear_or_too_cheap_is_found_and_the_others_are_not(s
         assert np.sign(pull[4]) == np.sign(np.log(slip))
 
 
+def test_a_row_three_times_off_among_twelve_is_found_nearly_always_and_a_clean_one_hardly_ever():
+    # A second program: 94.7 % of the rows three times too dear or too cheap, and none of 150 checks of a clean row.
+    found, false = [], []
+    for seed in range(150):
+        y, x = made_up(12, seed)
+        false.append(left_out(fitted(figures(y, x), FOUR), TARGET)[0][7] < 0.01)
+        y[4] += np.log(3) * (1 if seed % 2 else -1)
+        found.append(left_out(fitted(figures(y, x), FOUR), TARGET)[0][4] < 0.01)
+    assert np.mean(found) == pytest.approx(0.947, abs=0.04)
+    assert np.mean(false) < 0.03
+
+
 def test_no_rows_no_verdicts():
     found = left_out(fitted(figures(np.zeros(0), np.zeros((0, 4))), FOUR), TARGET)
     assert [values.shape for values in found] == [(0,), (0,), (0,)]
