@@ -424,6 +424,7 @@ def test_an_old_car_is_one_of_25_years(year, mean):
 def test_a_state_begun_on_the_day_itself_counts_and_of_states_to_come_the_first():
     today, later = CarState(state="stripped", since=DAY), CarState(state="running", since=DAY + dt.timedelta(30))
     assert worth(garage(states=[today])).stage == "stripped"
+    assert worth(garage(states=[CarState(state="running", since=DAY - dt.timedelta(30)), today])).stage == "stripped"
     assert worth(garage(states=[later])).stage == "running"
 
 
