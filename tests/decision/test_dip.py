@@ -108,3 +108,11 @@ def test_states_to_come_have_all_that_is_still_to_pay_in_them():
     assert found[-1].money_before == 57820 and found[-1].money_in == pytest.approx(57820 + float(totals.expected_to_finish))
     assert [stage.money_before <= stage.money_in for stage in found] == [True] * 6
     assert [stage.money_in for stage in found[:-2]] == [stage.money_before for stage in found[1:-1]]
+
+
+def test_a_car_bought_on_a_day_nobody_wrote_down_is_in_from_the_start():
+    project = small([line("a")], [event("a", "payment", 100, day=dt.date(2026, 3, 5))], base_car="bought", as_of=dt.date(2026, 6, 30))
+    car = project.lines[0].model_copy(update={"paid": sure(1000), "date": None})
+    project = project.model_copy(update={"lines": (car, *project.lines[1:])})
+    found = money_in_by_day(project, ladder(project))
+    assert found[0].money_in == 1000 and [one.money_in for one in found][-2:] == [1100, 1100]

@@ -110,6 +110,13 @@ def test_the_chance_on_each_rung_is_that_of_the_market():
     assert {one.chance for one in found.stated_equity} == {None}
 
 
+def test_the_car_is_sold_at_what_the_evidence_says():
+    found = stand("roadster")
+    route = found.project.file.routes[0]
+    wanted = found.price[1] * float(route.price_share) * (1 - float(route.fee_share)) - float(route.costs)
+    assert found.price[1] != found.stated[1] and found.ways[0].net[1] == pytest.approx(wanted + float(route.parts_beside))
+
+
 def test_the_policy_is_held_against_what_the_evidence_says():
     project = demo("roadster")
     project = project.model_copy(update={"file": project.file.model_copy(update={"insured": Insured(sum=sure(9000), means="market value")})})
