@@ -65,9 +65,15 @@ def answers(found):
 
 
 @app.cell
-def controls(ends):
+def back():
+    to_files = mo.ui.button(label="Back to the files", tooltip="Every slider as it stood")
+    return (to_files,)
+
+
+@app.cell
+def controls(ends, to_files):
     sliders = mo.ui.dictionary(page.sliders(mo.ui.slider, ends))
-    mo.Html(page.dials_html(sliders.elements.values()))
+    mo.Html(page.dials_html([*sliders.elements.values(), to_files]))
     return (sliders,)
 
 
@@ -104,8 +110,10 @@ def lives(found, shown):
 @app.cell
 def renewals(found, shown):
     frames = how_long_tables.renewals_frames(found)
-    mo.stop(not frames["renewals"])
-    mo.vstack([mo.md("""## What wears out"""), drawings.live("renewals").showing(frames, f"{shown.currency} when its distance is reached")])
+    by_chance = how_long_words.by_chance_sentence(found)
+    mo.stop(not frames["renewals"] and not by_chance)
+    _line = page.if_any(frames["renewals"], drawings.live("renewals").showing(frames, f"{shown.currency} when its distance is reached"))
+    mo.vstack([mo.md("""## What wears out"""), _line, mo.Html(page.key_note_html(by_chance))])
     return
 
 

@@ -121,7 +121,7 @@ def kept_frames(found):
     Returns
     -------
     dict
-        `causes` (years, cause, per_month, order), `total` (years, per_month), `least` (years, per_month, shown), `names` (years, cause, y), `chosen` (years, per_month, shown), as lists of rows; `top` of the frame, which cuts a dear beginning off. [money/month]
+        `causes` (years, cause, per_month, order), `total` (years, per_month), `least` (years, per_month, shown), `names` (years, cause, middle, y), `chosen` (years, per_month, shown), as lists of rows; `top` of the frame, which cuts a dear beginning off. [money/month]
     """
     comparison, k = found.comparison, found.build
     months = range(12, len(comparison.years), 3)
@@ -150,7 +150,7 @@ def _names(found, order, top):
         foot += band
     shown = [k for k, band in enumerate(bands) if band > 0.01 * (foot or 1.0)]
     places = spread(np.array([middles[k] for k in shown]), np.full(len(shown), LABEL), 0.0, top) if shown else []
-    return [{"years": float(found.comparison.years[last]), "cause": order[k], "y": round(float(y), 1)} for k, y in zip(shown, places, strict=True)]
+    return [{"years": float(found.comparison.years[last]), "cause": order[k], "middle": round(middles[k], 1), "y": round(float(y), 1)} for k, y in zip(shown, places, strict=True)]
 
 
 def limit_frames(found):
@@ -164,14 +164,17 @@ def limit_frames(found):
     Returns
     -------
     dict
-        `limit` (year, until, limit, shown), as a list of rows; empty where there is no limit. [money]
+        `limit` (year, middle, until, limit, shown, last), as a list of rows; empty where there is no limit. [money]
     """
     if found.limit is None:
         return {"limit": []}
     most = [float(value) for value in found.limit.limit]
-    told = {0, len(most) // 2, len(most) - 1}
+    end, sells = len(most) - 1, np.isnan(most)
     return {"limit": [
-        {"year": year + 0.5, "until": year + 1.5, "middle": year + 1, "limit": round(value) if np.isfinite(value) else 0, "shown": "sell" if np.isnan(value) else number(value) if year in told else ""}
+        {
+            "year": year + 0.5, "until": year + 1.5, "middle": year + (1.5 if year == end and np.isfinite(value) else 1), "last": year == end and bool(np.isfinite(value)),
+            "limit": round(value) if np.isfinite(value) else 0, "shown": "sell" if sells[year] and not (year and sells[year - 1]) else number(value) if year in (0, end) and not sells[year] else "",
+        }
         for year, value in enumerate(most)
     ]}  # fmt: skip
 
@@ -187,7 +190,7 @@ def renewals_frames(found):
     Returns
     -------
     dict
-        `renewals` (what, years, cost, shown), as a list of rows. [money]
+        `renewals` (what, years, cost, shown, distance), as a list of rows; `end` of the years looked at. [money]
     """
     option, what_if, unit = found.comparison.options[found.build], found.comparison.what_if, found.project.file.build.distance_unit
     km_a_year, horizon, rows = kilometres(what_if.distance_a_year, unit), float(found.project.file.use.horizon_years), []
@@ -199,4 +202,4 @@ def renewals_frames(found):
                 while start + when / km_a_year <= end and len(rows) < MOST_RENEWALS:
                     rows.append({"what": part.what, "years": round(start + when / km_a_year, 2), "cost": float(part.cost), "shown": number(float(part.cost)), "distance": round(when / KM_PER[unit])})
                     when += every
-    return {"renewals": rows}
+    return {"renewals": rows, "end": horizon}

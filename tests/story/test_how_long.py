@@ -155,6 +155,21 @@ def test_the_best_and_the_chosen_year_have_their_rows():
     assert "6 years" in [row["kept"] for row in rows]
 
 
+def test_what_fails_by_chance_is_named_where_it_cannot_be_drawn():
+    assert words.by_chance_sentence(WORN) == "Renewed by chance, so on no day of that line: injectors and turbo. The bills to be expected are in the costs."
+    assert words.by_chance_sentence(found("van")) == ""
+    assert tables.renewals_frames(WORN)["end"] == WORN.project.file.use.horizon_years
+
+
+def test_a_name_of_a_cause_leads_to_its_band():
+    frames = tables.kept_frames(WORN)
+    foot = 0.0
+    for name in frames["names"]:
+        band = WORN.causes[name["cause"]][len(WORN.comparison.years) - 1]
+        assert abs(name["middle"] - (foot + band / 2)) < 0.02 * frames["top"]
+        foot += band
+
+
 def test_renewals_begin_anew_with_the_car_that_follows():
     from buildecon.decision.compare import as_written
     from buildecon.ledger.ladder import ladder
@@ -181,10 +196,15 @@ def test_the_limit_in_words_table_and_object_is_one():
     limit = dataclasses.replace(one.limit, status=np.array(["sell", "limit", "pay any"]), limit=np.array([np.nan, 800.0, 3000.0]), still_kept=np.array([1.0, 0.5, 0.25, 0.2]))
     one = dataclasses.replace(one, limit=limit)
     assert [row["largest bill worth paying"] for row in tables.limit_table(one)] == ["none: sell", "800", "any that can come, up to 3,000"]
-    assert words.limit_sentences(one) == ["Year 1: sell, whatever the bill.", "Year 3: any bill that can come is worth paying."]
+    said = ["Year 1: sell, whatever the bill.", "Year 2: if a bill above 800 GBP comes, sell.", "Year 3: any bill that can come is worth paying; too much would be more than 3,000 GBP in year 3."]
+    assert words.limit_sentences(one) == said
+    drawn = tables.limit_frames(one)["limit"]
+    assert [(row["shown"], row["middle"], row["last"]) for row in drawn] == [("sell", 1, False), ("", 2, False), ("3,000", 3.5, True)]
+    run = dataclasses.replace(one, limit=dataclasses.replace(limit, status=np.array(["pay any", "pay any", "sell", "sell"]), limit=np.array([900.0, 700.0, np.nan, np.nan]), still_kept=np.ones(4)))
+    assert words.limit_sentences(run) == ["Years 1 to 2: any bill that can come is worth paying; too much would be more than 900 GBP in year 1 and 700 GBP in year 2.", "Years 3 to 4: sell, whatever the bill."]
+    assert [(row["shown"], row["last"]) for row in tables.limit_frames(run)["limit"]] == [("900", False), ("", False), ("sell", False), ("", False)]
     given = how_long_document(one, [])["repair_limit"]
     assert [(row["year"], row["status"], row["limit"]) for row in given] == [(1, "sell", None), (2, "limit", 800.0), (3, "pay any", 3000.0)]
-    assert [row["shown"] for row in tables.limit_frames(one)["limit"]] == ["sell", "800", "3,000"]
 
 
 def test_the_object_gives_the_saving_whole():
