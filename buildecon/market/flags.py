@@ -139,10 +139,10 @@ def _few(market):
 
 def _no_sale(market):
     if market.counted and not any(read.is_sale for read in market.counted):
-        yield Flag("no completed sale", f"{_rows(len(market.counted))}, none of them sold", "Say so when you quote it: nobody has paid such a price yet.")
+        yield Flag("no completed sale", f"{_rows(len(market.counted))}, not sold", "Say so when you quote it: nobody has paid such a price yet.")
     rows, sales = market.evidence_for(market.stage)
     if rows and any(read.is_sale for read in market.counted) and not sales:
-        yield Flag(f"no sale in the state {market.stage!r}", f"{_rows(rows)}, none of them sold", "Say so when you quote it.")
+        yield Flag(f"no sale in the state {market.stage!r}", f"{_rows(rows)}, not sold", "Say so when you quote it.")
 
 
 def _clashes(market):

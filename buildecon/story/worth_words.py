@@ -245,7 +245,9 @@ def equity_sentence(stand):
     if known:
         said += f" At your own figure of {amount(stand.stated[1], currency)} it is {amount(abs(own.likely), currency)} {_side(own.likely)}."
     if stand.owed:
-        said = f"{said[:-1]}, {amount(abs(own.likely + stand.owed), currency)} {_side(own.likely + stand.owed)} once the {amount(stand.owed, currency)} you count on are paid."
+        left = own.outlay - stand.owed
+        share = f", {stand.stated[1] / left:.0%} of the rest recovered" if left > 0 else ""
+        said = f"{said[:-1]}, {amount(abs(own.likely + stand.owed), currency)} {_side(own.likely + stand.owed)} once the {amount(stand.owed, currency)} you count on are paid{share}."
     selling = float(stand.project.file.value.selling_cost_share)
     if selling:
         said += f" Sold at your figure with {100 * selling:.3g}% of selling cost, {amount(stand.stated[1] * (1 - selling), currency)} would be in your hand."

@@ -48,7 +48,7 @@ def test_how_often_in_words(level, text):
 
 def test_the_first_sentences_of_the_roadster():
     found = stand(demo("roadster"))
-    assert words.worth_sentence(found) == "On 30 September 2026 it would sell, finished, for about 5,880 GBP; four times out of five for 4,880 to 7,050."
+    assert words.worth_sentence(found) == "On 30 September 2026 it would sell, finished, for about 5,880 GBP; four times out of five for 4,870 to 7,080."
     assert words.evidence_sentence(found) == "From 8 cars in that state, 5 of them sold, and 2 cars in other states; what the seller gets, fees of an auction left out."
     assert "At your own figure of 5,900 GBP it is 2,580 GBP upside down." in words.equity_sentence(found)
     assert "5,664 GBP would be in your hand" in words.equity_sentence(found)
@@ -61,7 +61,8 @@ def test_the_first_sentences_of_the_roadster():
 
 def test_the_pickup_in_its_state_of_today_and_the_van_with_its_grant():
     assert "as it stands (running again), for about 24,500 USD" in words.worth_sentence(stand(demo("pickup")))
-    assert "11,035 EUR upside down, 8,035 EUR upside down once the 3,000 EUR you count on are paid." in words.equity_sentence(stand(demo("van")))
+    # 12,000 of 23,035 less 3,000: 60 %.
+    assert "11,035 EUR upside down, 8,035 EUR upside down once the 3,000 EUR you count on are paid, 60% of the rest recovered." in words.equity_sentence(stand(demo("van")))
 
 
 def test_no_figure_is_made_up_where_none_is_known():
@@ -309,7 +310,7 @@ def test_shares_are_told_as_they_were_written():
 def test_the_grant_may_turn_the_sign():
     van = demo("van")
     value = van.file.value.model_copy(update={"as_is": sure(22000)})
-    assert "1,035 EUR upside down, 1,965 EUR to the good once the 3,000 EUR you count on are paid." in words.equity_sentence(stand(with_(van, value=value)))
+    assert "1,035 EUR upside down, 1,965 EUR to the good once the 3,000 EUR you count on are paid, 110% of the rest recovered." in words.equity_sentence(stand(with_(van, value=value)))
 
 
 def test_the_ends_of_each_table_row_are_the_right_way_round():
