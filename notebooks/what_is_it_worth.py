@@ -90,7 +90,7 @@ def evidence(project, stand):
 @app.cell
 def key(market):
     mo.stop(not market.counted)
-    mo.Html(page.key_note_html("Hollow: the figure, at home and of today. Filled: what it says of this car, after every correction; the bar is how sure such a figure is by itself. A circle was sold, a triangle to the left is on offer, one to the right was bid or offered. Band and red line: the range for this car. Dashed: your own figure."))
+    mo.Html(page.key_note_html("Hollow: the figure, at home and of today. Filled: what it says of this car, after every correction; the bar is how sure such a figure is by itself, short for a sale, long where its distance or condition is not told; what one car happens to fetch is in the band. A circle was sold, a triangle to the left is on offer, one to the right was bid or offered. Band and red line: the range for this car. Dashed: your own figure."))
     return
 
 
@@ -104,7 +104,7 @@ def rows(market, project):
 def corrections(market, project):
     sheets = [
         page.table_html(worth_tables.corrections_table(market), "What a difference between cars is worth"),
-        page.list_html("What would change it", [worth_words.asks_sentence(project, market), worth_words.decline_sentence(market)]),
+        page.list_html("What would change it", [worth_words.pull_sentence(market), worth_words.asks_sentence(project, market), worth_words.decline_sentence(market)]),
         page.list_html("Thin, odd or assumed", worth_words.flag_sentences(market)),
     ]
     mo.Html("".join(sheets))

@@ -1,5 +1,6 @@
 """What is thin, odd or assumed about a reading of the market, each with its figure and its cure."""
 
+from collections import defaultdict
 from dataclasses import dataclass
 from datetime import timedelta
 from math import exp, log, sqrt
@@ -59,7 +60,7 @@ def flags(market):
         The gravest first. [-]
     """
     found = []
-    for check in (_no_state, _two_states, _clashes, _odd_rows, _odd_facts, _guess, _no_figure, _disagree, _old, _readings, _from_nothing, _from_one_side, _few, _no_sale, _outside, _assumed, _untold, _only_believed, _own_figure):
+    for check in (_no_state, _two_states, _clashes, _odd_rows, _odd_facts, _maybe_one, _guess, _no_figure, _disagree, _old, _readings, _from_nothing, _from_one_side, _few, _no_sale, _outside, _assumed, _untold, _only_believed, _own_figure):
         found += check(market)
     return tuple(found)
 
@@ -193,6 +194,18 @@ def _guess(market):
 def _disagree(market):
     if market.is_known and len(market.counted) > 2 and market.fit.spread > DISAGREE:
         yield Flag("the evidence disagrees", f"like cars differ by {exp(market.fit.spread) - 1:.0%}, where {exp(DISAGREE) - 1:.0%} is much", "Look for a wrong car, date or currency among the rows.", True)
+
+
+def _maybe_one(market):
+    """Rows in the same words of the same year and distance: one car advertised twice counts twice."""
+    alike = defaultdict(list)
+    for read in market.counted:
+        row = read.row
+        if row.distance is not None and not row.car:
+            alike[row.what.strip().lower(), str(row.year), str(row.distance)].append(row.id)
+    for ids in alike.values():
+        if len(ids) > 1:
+            yield Flag("rows that may be one car", f"{' and '.join(ids)} have the same words, year and distance", "If they are, give each the same name under car, and it counts once.")
 
 
 def _old(market):

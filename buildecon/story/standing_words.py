@@ -118,7 +118,7 @@ def cover_sentence(stand):
     said = f"Insured for {amount(cover.sum, currency)} as {cover.means}; {fetch} and it stands you in at {amount(cover.outlay, currency)}."
     said += {
         "agreed value": " That sum is paid on a total loss, as agreed.",
-        "stated amount": f" A stated amount is a ceiling, not a promise: the least of it, the market value and the repair is paid, {paid} at most today (common practice, no source). Ask for agreed value.",
+        "stated amount": f" A stated amount is a ceiling, not a promise: where the market value or the repair is less, only that is paid; {paid} at most today (common practice, no source). Ask for agreed value.",
         "market value": f" At market value the policy pays what a like car fetches{held}: about {paid}, often without the modifications (common practice, no source): ask what it says of them.",
     }[cover.means]
     said += f" It is {price_text(cover.short_of_value, currency)} short of the value." if cover.short_of_value > 0.02 * cover.value[1] else ""
@@ -149,6 +149,6 @@ def job_sentences(stand):
         less = f", {100 * selling:.3g}% of selling cost off" if selling else ""
         said = f"{job.what[0].upper()}{job.what[1:]} for {amount(job.cost[1], currency)}, to be worth {amount(job.value_after[1], currency)} instead of {'your own figure of ' if stand.stated[1] else ''}{amount(stand.stated[1] or stand.price[1], currency)}: "
         said += f"if you sell, {verdict} ({number(likely)} {currency}{less}; worst {number(worst)}, best {number(best)})."
-        month, years = job.per_month_if_keeping, f"Kept {counted(job.keep_years, 'year')}, with what is left of that value still in it,"
+        month, years = job.per_month_if_keeping, f"Kept {counted(job.keep_years, 'year')}, with what is left of that value by then,"
         found.append(f"{said} {years} it costs about {amount(month, currency)} a month: a question of taste." if month > 0 else f"{said} {years} it leaves about {amount(-month, currency)} a month over.")
     return found

@@ -203,17 +203,17 @@ def work_table(stand):
     def shares(low, likely, high):
         return "{:.0%} ({:.0%} to {:.0%})".format(*(round(share, 2) + 0.0 for share in (likely, low, high)))
 
-    rows = [{"": "the car without the work", "cost": "", "a buyer pays for": "", "adds": price_text(built.base[1]), "range": spread_text(built.base[0], built.base[2]), "whose share": ""}]
+    rows = [{"": "the car without the work", "cost to a reader": "", "a buyer pays for": "", "adds": price_text(built.base[1]), "range": spread_text(built.base[0], built.base[2]), "whose share": ""}]
     for one in built.work:
-        rows.append({"": one.kind, "cost": number(one.cost), "a buyer pays for": shares(*one.share), "adds": price_signed(one.adds[1]), "range": spread_text(one.adds[0], one.adds[2]), "whose share": "yours" if one.stated else "common practice"})
+        rows.append({"": one.kind, "cost to a reader": number(one.cost), "a buyer pays for": shares(*one.share), "adds": price_signed(one.adds[1]), "range": spread_text(one.adds[0], one.adds[2]), "whose share": "yours" if one.stated else "common practice"})
     if built.papers != (1, 1, 1):
-        rows.append({"": "papers, times", "cost": "", "a buyer pays for": "", "adds": f"{built.papers[1]:.2f}", "range": f"{built.papers[0]:.2f} to {built.papers[2]:.2f}", "whose share": "yours"})
+        rows.append({"": "papers, times", "cost to a reader": "", "a buyer pays for": "", "adds": f"{built.papers[1]:.2f}", "range": f"{built.papers[0]:.2f} to {built.papers[2]:.2f}", "whose share": "yours"})
     if built.unlisted:
-        rows.append({"": "work in no kind above", "cost": number(built.unlisted), "a buyer pays for": "0%", "adds": "0", "range": "", "whose share": "not listed"})
+        rows.append({"": "work in no kind above", "cost to a reader": number(built.unlisted), "a buyer pays for": "0%", "adds": "0", "range": "", "whose share": "not listed"})
     if any(built.open_faults):
-        rows.append({"": "open faults", "cost": "", "a buyer pays for": "", "adds": price_signed(-built.open_faults[1]), "range": "", "whose share": "yours"})
+        rows.append({"": "open faults", "cost to a reader": "", "a buyer pays for": "", "adds": price_signed(-built.open_faults[1]), "range": "", "whose share": "yours"})
     total = "together" + (", cut at the ceiling" if built.capped else "")
-    return [*rows, {"": total, "cost": number(sum(one.cost for one in built.work) + built.unlisted), "a buyer pays for": "", "adds": price_text(built.value[1]), "range": spread_text(built.value[0], built.value[2]), "whose share": ""}]
+    return [*rows, {"": total, "cost to a reader": number(sum(one.cost for one in built.work) + built.unlisted), "a buyer pays for": "", "adds": price_text(built.value[1]), "range": spread_text(built.value[0], built.value[2]), "whose share": ""}]
 
 
 def ways_table(stand):

@@ -1,6 +1,6 @@
 """The plain sentences of what a car is worth: the range, how far upside down, what is thin about it, ways out, one more job."""
 
-from math import exp, floor, log10
+from math import exp, floor, isfinite, log10
 
 from buildecon.market.evidence import MARGINS, margin_of
 from buildecon.market.flags import NO_STATE, flags, trust
@@ -250,7 +250,8 @@ def equity_sentence(stand):
         said = f"{said[:-1]}, {amount(abs(own.likely + stand.owed), currency)} {_side(own.likely + stand.owed)} once the {amount(stand.owed, currency)} you count on are paid{share}."
     selling = float(stand.project.file.value.selling_cost_share)
     if selling:
-        said += f" Sold at your figure with {100 * selling:.3g}% of selling cost, {amount(stand.stated[1] * (1 - selling), currency)} would be in your hand."
+        ways = " Ways out, below, has each way at its own price and fees." if stand.ways else ""
+        said += f" Sold at your figure with {100 * selling:.3g}% of selling cost, {amount(stand.stated[1] * (1 - selling), currency)} would be in your hand.{ways}"
     return said
 
 
@@ -314,6 +315,30 @@ def middle_sentence(stand):
     return f"The middle of the market for such cars lies between {between}, {often_text(stand.market.level)}; one car sells above or below it by about {exp(stand.market.fit.spread) - 1:.0%}."
 
 
+def pull_sentence(market):
+    """Which row moves the answer most, and what a pull is.
+
+    Parameters
+    ----------
+    market : Worth
+        The reading. [-]
+
+    Returns
+    -------
+    str
+        Empty where no row has a pull. [-]
+    """
+    known = [(read, pull[2]) for read, _, pull in market.told if pull and isfinite(pull[2])]
+    if len(known) < 2:
+        return ""
+    read, pull = max(known, key=lambda one: abs(one[1]))
+    currency = market.project.currency
+    said = f"Row {read.row.id} ({read.row.kind}) pulls most: without it the answer would be {price_text(market.value.likely - pull, currency)} instead of {price_text(market.value.likely, currency)}."
+    if read.reading == "bracket" and read.row.kind in ("bid", "offer refused"):
+        said += " It reaches up to what was asked for that car; who asks more there gets more here."
+    return said + " A pull is what the answer would lose without the row. It may go against what the row says of this car: a row of another distance or condition also teaches what those are worth."
+
+
 def asks_sentence(project, market):
     """What would be said if asking prices were sales.
 
@@ -336,10 +361,10 @@ def asks_sentence(project, market):
     now, then = market.value.likely, other.value.likely
     dealers = ", a dealer's among them," if {read.row.kind for read in asked} == {"asking", "dealer"} else ""
     were = "asking price were a sale" if len(asked) == 1 else f"{counted(len(asked), 'asking price')}{dealers} were sales"
-    return (
-        f"If the {were}, it would be {price_text(then, project.currency)} instead of {price_text(now, project.currency)}: "
-        f"{_percent(then / now - 1, '+')}. That is what quoting asks adds, and it does not go away with more of them."
-    )
+    said = f"If the {were}, it would be {price_text(then, project.currency)} instead of {price_text(now, project.currency)}: {_percent(then / now - 1, '+')}. "
+    if then < now:
+        return said + "Less, though asks stand above prices: those cars differ from this one, and dearer they make the difference worth more."
+    return said + "That is what quoting asks adds, and it does not go away with more of them."
 
 
 def _percent(share, sign=""):

@@ -178,6 +178,18 @@ def test_your_own_figure_and_your_own_range_are_held_against_the_evidence():
     assert OWN in owned(value.likely / half * 1.01, value.likely, value.likely * half) and OWN not in owned(value.likely / half * 0.99, value.likely, value.likely * half)
 
 
+# one car advertised twice
+
+
+def test_rows_in_the_same_words_of_one_distance_may_be_one_car():
+    twice = [row("m1", 5000, what="Red one", year=1984, distance=70000), row("m2", 5200, what="red one ", year=1984, distance=70000)]
+    assert said(*twice)["rows that may be one car"].figure == "m1 and m2 have the same words, year and distance"
+    for more in ({"distance": 71000}, {"year": 1985}, {"what": "Blue one"}, {"distance": None}):
+        assert "rows that may be one car" not in said(twice[0], row("m2", 5200, **{"what": "red one", "year": 1984, "distance": 70000} | more))
+    named = [one.model_copy(update={"car": name}) for one, name in zip(twice, "ab", strict=True)]
+    assert "rows that may be one car" not in said(*named)
+
+
 # outside the evidence, and no evidence for a state
 
 

@@ -54,7 +54,7 @@ def test_the_first_sentences_of_the_roadster():
     assert "5,664 GBP would be in your hand" in words.equity_sentence(found)
     assert standing_words.job_sentences(found) == [
         "Full respray for 1,150 GBP, to be worth 6,700 GBP instead of your own figure of 5,900 GBP: if you sell, it is likelier not to pay "
-        "(-382 GBP, 4% of selling cost off; worst -1,112, best 202). Kept 10 years, with what is left of that value still in it, it costs about 3 GBP a month: a question of taste."
+        "(-382 GBP, 4% of selling cost off; worst -1,112, best 202). Kept 10 years, with what is left of that value by then, it costs about 3 GBP a month: a question of taste."
     ]
     assert standing_words.dip_sentence(found) == "The dip: stripped on 06 December 2025 it would have fetched 1,300 GBP, down from 1,850, with 2,435 GBP in it; when that state ended 5,878 GBP was in."
 
@@ -89,6 +89,27 @@ def test_what_asks_as_sales_would_add():
     assert words.asks_sentence(roadster, other) == ""
     assert words.asks_sentence(roadster, worth(garage(row("s", 5000)))) == ""
     assert words.asks_sentence(roadster, worth(garage(row("s", 5000), row("a", 6000, "asking")))).startswith("If the asking price were a sale, it would be ")
+
+
+def test_the_row_that_pulls_most_is_named_with_the_answer_without_it():
+    market = worth(garage(row("a", 5000), row("b", 5200), row("c", 9000), row("d", 8000, "bid", ask=20000)))
+    pulls = {read.row.id: pull[2] for read, _, pull in market.told}
+    most = max(pulls, key=lambda id: abs(pulls[id]))
+    said = words.pull_sentence(market)
+    without = worth(market.project.model_copy(update={"market": tuple(one for one in market.project.market if one.id != most)}))
+    assert said.startswith(f"Row {most} (") and f"would be {words.price_text(market.value.likely - pulls[most])}" in said
+    assert market.value.likely - pulls[most] == pytest.approx(without.value.likely, rel=0.03)
+    assert ("who asks more there gets more here" in said) == (most == "d")
+    assert "who asks more there gets more here" in words.pull_sentence(worth(garage(row("a", 5000), row("b", 5000), row("d", 9000, "bid", ask=40000))))
+    assert words.pull_sentence(worth(garage(row("a", 5000)))) == ""
+
+
+def test_asks_of_better_cars_taken_for_sales_may_make_this_one_worth_less():
+    near = [row(f"s{k}", 5000 + 100 * k, distance=100_000, year=1984) for k in range(4)]
+    far = [row(f"a{k}", 12000, "asking", distance=20_000, year=1984) for k in range(4)]
+    market = worth(garage(*near, *far, car={"distance": sure(180_000), "year": 1984}))
+    said = words.asks_sentence(market.project, market)
+    assert "Less, though asks stand above prices" in said and "That is what quoting asks adds" not in said
 
 
 @pytest.mark.parametrize(
