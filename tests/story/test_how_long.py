@@ -10,6 +10,7 @@ from demos import demo
 from buildecon.decision.compare import FROM_TODAY, compare
 from buildecon.decision.how_long import how_long
 from buildecon.ownership.measured import read_logs
+from buildecon.project.records import Energy
 from buildecon.story import how_long_tables as tables
 from buildecon.story import how_long_words as words
 from buildecon.story.dials import with_build
@@ -124,6 +125,18 @@ def test_the_measured_demos_are_in_the_object():
     [charging] = how_long_document(found("van"), read_logs(demo("van")))["measured_energy"]
     assert charging["used"]["per_100_km"] == pytest.approx(23, abs=2 * charging["used"]["standard_error"])
     assert charging["charging_loss"]["share"] == pytest.approx(0.12, abs=2 * charging["charging_loss"]["standard_error"])
+
+
+def test_the_object_of_a_log_prices_the_unit_it_names_and_holds_one_charge():
+    from fuel import CHARGING, fill, project_of
+
+    one = found("roadster")
+    gallons = {"petrol": Energy(unit="gal US", price=6.5)}
+    [petrol] = how_long_document(one, read_logs(project_of([fill(0, 0, 10, paid=65), fill(1, 240, 10, paid=67)], gallons)))["measured_energy"]
+    assert petrol["unit"] == "gal US" and petrol["price"] == 6.6  # 132 for 20 gallons
+    charges = [fill(0, 0, 40, "charging"), fill(1, 200, 44, "charging", in_battery=40)]  # the display was read once
+    [charging] = json.loads(json.dumps(how_long_document(one, read_logs(project_of(charges, CHARGING, source="charging", amount=20, unit="kWh/100 km"))), allow_nan=False))["measured_energy"]
+    assert charging["charging_loss"] == {"share": 0.0909, "standard_error": None, "charges": 1}  # 1 - 40 / 44
 
 
 @pytest.mark.parametrize("name", NAMES)
