@@ -189,7 +189,7 @@ def _stated(project, source):
     """What the quoted build's option says of an energy; a range of miles a gallon is turned round."""
     option = project.option(project.file.build.quoted_option)
     part = next((part for part in option.energy if part.source == source), None)
-    if part is None:
+    if part is None or not part.distance_share.likely:
         return None
     share = part.distance_share
     ends = sorted(consumption_per_100_km(list(used_amount(part)), part.unit))
