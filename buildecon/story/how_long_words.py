@@ -3,7 +3,8 @@
 import numpy as np
 
 from buildecon.ownership.economic_life import AT_ONCE, FLAT, INSIDE, NONE, OR_MORE
-from buildecon.ownership.expected import clocks
+from buildecon.ownership.expected import age_of, clocks
+from buildecon.ownership.survival import survival_table
 from buildecon.story.words import amount, called, number, years_text
 
 
@@ -136,16 +137,21 @@ def clocks_sentence(found):
     Returns
     -------
     str
-        One sentence. [-]
+        Two or three sentences. [-]
     """
     said = "Two clocks run in a re-engined car: the engine's, which a new engine sets back, and the shell's, which it does not."
-    ends = clocks(found.project, found.comparison.what_if.distance_a_year)
-    if ends is None:
+    stated, distance = found.project.file.clocks, found.comparison.what_if.distance_a_year
+    if stated is None:
         return f"{said} Write [clocks] to have them set against each other."
-    like = found.project.file.clocks.shell_like
-    fleet = f" ({like}, a US fleet average; cars scrapped for their engine are in it already)" if like else ""
-    said += f" The shell has {ends.years:.0f} years to come{fleet}; the chance that the engine fails before it is {ends.chance_engine_first:.0%}"
-    return f"{said}, and {ends.engine_renewals:.1f} engines are to be expected until then. Given up at the first of the two, it lasts {ends.years_if_given_up:.0f} years."
+    if not distance:
+        return f"{said} At 0 {found.project.file.build.distance_unit} a year the engine's stands still."
+    like, ends = stated.shell_like, clocks(found.project, distance)
+    oldest = f"{survival_table(like).ends:g} years" if like else ""
+    if ends is None:
+        return f"{said} {like}, the US fleet named for the shell, ends at {oldest}, and this car is {years_text(age_of(found.project))} old: it does not say how long such a shell holds. Write shell_years, your own guess, instead of shell_like."
+    fleet = f" ({like}, a US fleet average that ends at {oldest}; cars scrapped for their engine are in it already)" if like else ""
+    said += f" The shell has {years_text(ends.years)} to come{fleet}; the chance that the engine fails before it is {ends.chance_engine_first:.0%}"
+    return f"{said}, and {ends.engine_renewals:.1f} engines are to be expected until then. Given up at the first of the two, it lasts {years_text(ends.years_if_given_up)}."
 
 
 def limit_sentences(found):

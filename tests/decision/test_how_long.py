@@ -184,7 +184,39 @@ def test_the_two_clocks_as_the_files_state_them():
     assert one.years == pytest.approx(10) and one.chance_engine_first == pytest.approx(0.5, abs=1e-3) and one.engine_renewals == pytest.approx(np.log(2), rel=1e-3)
     assert clocks(base, 6000.0) is None
     with pytest.raises(ValueError, match="given shell_years or shell_like, and not both"):
-        Clocks(engine_every=money(1), engine_shape=money(2))
+        Clocks(engine_every=money(60000), engine_shape=money(2))
+
+
+def test_a_car_older_than_the_fleet_has_no_clock_of_it_and_says_so():
+    from buildecon.ownership.expected import clocks
+    from buildecon.project.wear import Clocks
+    from buildecon.story.how_long_words import clocks_sentence
+
+    base = project()
+    like = Clocks(shell_like="NHTSA cars", engine_every=money(60000), engine_shape=money(2))
+
+    def of_year(year):
+        car = base.file.this_car.model_copy(update={"year": year})
+        return base.model_copy(update={"file": base.file.model_copy(update={"clocks": like, "this_car": car})})
+
+    year = base.file.build.as_of.year
+    assert clocks(of_year(year - 24), 6000.0) is not None and clocks(of_year(year - 25), 6000.0) is None
+    said = clocks_sentence(how_long(compare(of_year(year - 51))))
+    assert "NHTSA cars, the US fleet named for the shell, ends at 25 years, and this car is 51 years old" in said
+    still = compare(of_year(year - 10), what_if=as_written(base, ladder(base)).model_copy(update={"distance_a_year": 0.0}))
+    assert clocks_sentence(how_long(still)).endswith("At 0 mi a year the engine's stands still.")
+    assert "a US fleet average that ends at 25 years" in clocks_sentence(how_long(compare(of_year(year - 10))))
+
+
+def test_a_part_that_lasts_no_distance_at_all_is_a_running_cost():
+    # Half last longer than 20 miles, shape 2: the mean is 20 (log 2)^-1/2 gamma(3/2), and 6,000 miles a year are 282 of them.
+    oil = Renewal(what="oil", cost=money("0.10"), every=money(20), shape=money(2))
+    plain, worn = (compare(project({"wear": wear})) for wear in (None, Wear(renewals=(oil,))))
+    mean = 20 / np.log(2) ** 0.5 * np.sqrt(np.pi) / 2
+    more = (worn.total[0] - plain.total[0])[[12, 240]]
+    assert more == pytest.approx(0.10 * 6000 * np.array([1, 20]) / mean, rel=2e-3)
+    covered = compare(project({"wear": Wear(renewals=(oil.model_copy(update={"warranty": money(6000)}),))}))
+    assert (covered.total[0] - plain.total[0])[[12, 24]] == pytest.approx([0, more[0]], rel=2e-2, abs=0.5)
 
 
 def test_two_published_figures_are_mixed_by_distance():
