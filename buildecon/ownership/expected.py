@@ -48,6 +48,35 @@ def expected_renewals_by_month(option, distance_a_year, distance_unit, months):
     return total
 
 
+def begun_anew(bills, ends):
+    """Bills month by month where the car that follows begins as the first did.
+
+    Parameters
+    ----------
+    bills : array_like, shape (..., n)
+        Of the first car, as if it were never replaced. [money]
+    ends : array_like, shape (..., most)
+        Months at whose end a car is replaced; NaN where there is none. [month]
+
+    Returns
+    -------
+    ndarray, shape (..., n)
+        Of the first car and those that follow. [money]
+
+    Examples
+    --------
+    >>> print(begun_anew([1.0, 2.0, 3.0, 4.0, 5.0], [2, 4]))
+    [1. 2. 1. 2. 1.]
+    """
+    bills, ends = np.asarray(bills, dtype=float), np.asarray(ends, dtype=float)
+    month = np.arange(bills.shape[-1])
+    begun = np.zeros((*ends.shape[:-1], month.size), dtype=int)
+    for end in np.moveaxis(ends, -1, 0):
+        begun = np.where(month >= end[..., None], np.nan_to_num(end[..., None]).astype(int), begun)
+    shape = np.broadcast_shapes(bills.shape, begun.shape)
+    return np.take_along_axis(np.broadcast_to(bills, shape), np.broadcast_to(month - begun, shape), axis=-1)
+
+
 def paid_by_distance(part, distance_unit, reach):
     """Renewals that the owner pays for by distance, of a component that fails by chance.
 

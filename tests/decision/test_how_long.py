@@ -208,6 +208,24 @@ def test_a_car_older_than_the_fleet_has_no_clock_of_it_and_says_so():
     assert "a US fleet average that ends at 25 years" in clocks_sentence(how_long(compare(of_year(year - 10))))
 
 
+def test_what_fails_by_chance_begins_anew_with_the_car_that_follows():
+    pump = Renewal(what="pump", cost=money(400), every=money(40000), used=money(10000), shape=money("2.5"))
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))  # 30,000 miles: five years
+    plain, worn = (compare(project({"decline_rate": None, "value_path": path, "wear": Wear(again=money(5000), renewals=parts)})) for parts in ((), (pump,)))
+    more = worn.total[0] - plain.total[0]
+    assert more[60] > 100 and more[[120, 180, 240]] == pytest.approx(more[60] * np.array([2, 3, 4]))
+    assert how_long(worn).causes["renewals by chance"][120] == pytest.approx(more[60] / 60)
+
+
+def test_bills_begin_anew_where_a_car_is_replaced_by_hand():
+    from buildecon.ownership.expected import begun_anew
+
+    bills, ends = [[1, 2, 3, 4, 5, 6], [1, 2, 3, 4, 5, 6]], [[np.nan, np.nan], [2, 4]]
+    assert begun_anew(bills, ends).tolist() == [[1, 2, 3, 4, 5, 6], [1, 2, 1, 2, 1, 2]]
+    assert begun_anew(bills[0], ends).tolist() == begun_anew(bills, ends).tolist()
+    assert begun_anew(bills[0], []).tolist() == bills[0]
+
+
 def test_a_part_that_lasts_no_distance_at_all_is_a_running_cost():
     # Half last longer than 20 miles, shape 2: the mean is 20 (log 2)^-1/2 gamma(3/2), and 6,000 miles a year are 282 of them.
     oil = Renewal(what="oil", cost=money("0.10"), every=money(20), shape=money(2))
