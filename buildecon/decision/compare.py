@@ -98,11 +98,15 @@ class Comparison:
         """Where the quoted build and option k cross, in years kept."""
         return break_even(self._apart(self.total[k]), self.years)
 
+    def ready(self, k):
+        """Months until option k is there to be kept: what it costs to leave a build half-way is told by no figure here."""
+        months = self.options[k].build_months
+        return math.ceil(months.likely) if months else 0
+
     @property
     def done_after(self):
         """Months until the build is there to be kept; nothing is a break-even before."""
-        months = self.options[self.build].build_months
-        return min(math.ceil(months.likely), len(self.years) - 1) if months else 0
+        return min(self.ready(self.build), len(self.years) - 1)
 
     def _apart(self, other):
         """Cost of the build less another's; while it is built as at its end."""

@@ -31,12 +31,12 @@ def years_table(found):
     best, rows = found.life(k)[0], []
     also = {comparison.what_if.years_kept, *([int(best)] if np.isfinite(best) else [])}
     for year in sorted({*SHOWN, *also}):
-        if year > found.project.file.use.horizon_years:
-            continue
         month = comparison.month(year)
+        if year > found.project.file.use.horizon_years or month < comparison.ready(k):
+            continue
         row = {"kept": years_text(year) + (", least" if year == best else ""), "a month": at_month(comparison.per_month[k], month)}
         row[f"hundredths a {found.project.file.build.distance_unit}"] = number(100 * comparison.per_distance[k, month], 1)
-        row["that year alone, a month"] = number(found.marginal[k, year - 1] / 12)
+        row["that year alone, a month"] = number(found.marginal_a_month[k, year - 1])
         rows.append(row | {cause: at_month(level, month) for cause, level in found.causes.items()})
     return rows
 
@@ -55,12 +55,13 @@ def lives_table(found):
         A row an option, the cheapest first. [money/month]
     """
     rows, comparison = [], found.comparison
-    for k in sorted(range(len(comparison.options)), key=lambda k: found.life(k)[1]):
+    for k in sorted(range(len(comparison.options)), key=lambda k: np.nan_to_num(found.life(k)[1], nan=np.inf)):
         years, cost, status, low, high = found.life(k)
-        kept = years_text(years) + {"or more": " or more", "at once": " or less"}.get(status, "")
+        soonest = ", as soon as it is done" if comparison.ready(k) else " or less"
+        kept = years_text(years) + {"or more": " or more", "at once": soonest}.get(status, "") if status != "none" else "not done by then"
         rows.append({
             "option": comparison.options[k].name + ("" if comparison.passes[k] else " (fails)"), "a month": number(cost), "cheapest kept": "any" if status == "flat" else kept,
-            "within 1 %": years_text(low) if low == high else f"{low:g} to {high:g} years", "bought again after years": ", ".join(f"{year:.1f}".removesuffix(".0") for year in found.replaced_years(k)[:3]),
+            "within 1 %": "-" if status == "none" else years_text(low) if low == high else f"{low:g} to {high:g} years", "bought again after years": ", ".join(f"{year:.1f}".removesuffix(".0") for year in found.replaced_years(k)[:3]),
         })  # fmt: skip
     return rows
 
@@ -124,7 +125,7 @@ def kept_frames(found):
         `causes` (years, cause, per_month, order), `total` (years, per_month), `least` (years, per_month, shown), `names` (years, cause, y), `chosen` (years, per_month, shown), as lists of rows; `top` of the frame, which cuts a dear beginning off. [money/month]
     """
     comparison, k = found.comparison, found.build
-    months = range(12, len(comparison.years), 3)
+    months = range(max(12, comparison.done_after), len(comparison.years), 3)
     order = sorted(found.causes, key=lambda cause: -float(np.nanmean(found.causes[cause][12:])))
     level = np.array([float(comparison.per_month[k, month]) for month in months])
     top = float(max(2.2 * np.median(level), 1.08 * level[-1], 1.0))
@@ -137,7 +138,7 @@ def kept_frames(found):
     least = [{"years": years, "per_month": round(cost, 1), "shown": f"{number(cost)}, {years_text(years)}" + (" or more" if status == "or more" else "")}] if np.isfinite(years) else []
     kept = comparison.what_if.years_kept
     at = round(float(comparison.per_month[k, comparison.month(kept)]), 1)
-    chosen = [{"years": kept, "per_month": at, "shown": f"{number(at)} at {years_text(kept)}"}] if kept != years else []
+    chosen = [{"years": kept, "per_month": at, "shown": f"{number(at)} at {years_text(kept)}"}] if kept != years and comparison.month(kept) >= comparison.done_after else []
     return {"causes": causes, "total": total, "least": least, "names": _names(found, order, top), "chosen": chosen, "top": top}
 
 

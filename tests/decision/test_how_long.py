@@ -293,6 +293,88 @@ def test_the_limit_brings_every_amount_of_a_year_to_its_start():
     assert float(found.limit.limit[0]) == pytest.approx(joy - running + 3200 / 1.1 - 500)
 
 
+def test_a_build_is_kept_from_the_day_it_is_done_by_hand():
+    # 3,000 still to come over 36 months and 100 a month for another car, then 50 a month; 4,000 that loses nothing. Another costs 90 a month at any length.
+    made = project({"build_months": money("35.5"), "downtime": money(100), "decline_rate": money(0)}, {"price": money(0), "yearly": Yearly(upkeep=money(1080))})
+    written = as_written(made, ladder(made)).model_copy(update={"still_to_come": 3550.0})
+    found = how_long(compare(made, what_if=written))
+    in_three_years = 4000 + 3550 + 3550 + 36 * 50 - 4000
+    assert found.comparison.ready(0) == 36 and found.comparison.total[0, 36] == pytest.approx(in_three_years)
+    level = [(in_three_years + 50 * (m - 36)) / m for m in range(36, 241, 12)]
+    years, cost, status, low, _ = found.life(0)
+    assert (years, status, low) == (20, "or more", 20) and cost == pytest.approx(level[-1])
+    assert np.isnan(found.marginal[0, :3]).all() and found.marginal[0, 3:] == pytest.approx(600) and not np.isnan(found.marginal[1]).any()
+    # The day it is done, what is spent is spent: 50 against 90 a month for the 17 years that are left.
+    assert (str(found.keep.status), float(found.keep.years), float(found.keep.saving)) == ("or more", 17, pytest.approx(17 * 12 * 40))
+    dear = how_long(compare(project({"build_months": money(36), "decline_rate": money("0.5"), "value": money(90000)}), what_if=written.model_copy(update={"end_value": 90000.0})))
+    assert dear.life(0)[0] == 3 and dear.life(0)[2] == "at once"  # half of its value a year: it goes when it is done, not half-built
+
+
+def test_the_money_of_the_day_it_is_done_is_that_day_s():
+    made = project({"build_months": money(24), "decline_rate": money(0)}, {"price": money(0), "yearly": Yearly(upkeep=money(1200))}, rate="0.1")
+    saving = float(how_long(compare(made)).keep.saving)
+    interest = 4000 * 1.1 ** (1 / 12) - 4000  # a month, on what selling it would have brought
+    assert saving == pytest.approx(sum((100 - 50 - interest) * 1.1 ** (-m / 12) for m in range(1, 217)))
+
+
+def test_the_repair_limit_begins_when_the_build_is_done():
+    repairs = Repairs(bills=(Bill(amount=money(3000), chance=money("0.1")),), scrap_value=money(500))
+    later = how_long(compare(project({"build_months": money(24), "decline_rate": money(0)}, None, repairs, horizon_years=6)))
+    at_once = how_long(compare(project({"decline_rate": money(0)}, {"price": money(6000)}, repairs, horizon_years=4, years_kept=4)))
+    assert len(later.limit.limit) == 4 and later.limit.limit == pytest.approx(at_once.limit.limit, nan_ok=True)
+
+
+def test_a_rate_that_is_a_range_is_the_rate_of_its_own_draw():
+    from market.garage import spread
+
+    # Nothing else is a range: every cheapest year met in the draws is that of some one rate.
+    clutch = Renewal(what="clutch", cost=money(1000), every=money(6000 * 6 + 1))
+    made = project({"value": money(2000), "decline_rate": money("0.1"), "wear": Wear(renewals=(clutch,), upkeep_by_year=money("0.2"))})
+    made = made.model_copy(update={"file": made.file.model_copy(update={"use": made.file.use.model_copy(update={"discount_rate": spread("0", "0.02", "0.9")})})})
+    seen = set(how_long(compare(made)).spread.quantile)
+    rates = [how_long(compare(made, what_if=as_written(made, ladder(made)).model_copy(update={"discount_percent": 100 * rate}))).life(0)[0] for rate in np.linspace(0.001, 0.899, 60)]
+    assert seen <= set(rates)
+
+
+def test_single_years_stand_beside_the_level_cost_in_payments_of_a_month():
+    found = how_long(compare(project({"decline_rate": money(0), "value": money(0)}, rate="0.12")))
+    assert found.marginal_a_month[0] == pytest.approx(50) and found.marginal[0] == pytest.approx(50 * sum(1.12 ** (m / 12) for m in range(12)))
+
+
+def test_the_other_kept_as_long_costs_what_it_costs_in_a_year_of_the_same_money():
+    # The other costs 100 a month at any length, at 12 % a year: what selling brings, 4,000, pays 37.96 a month; with 62.04 to run, both are the same.
+    interest = 4000 * (1.12 ** (1 / 12) - 1)
+    for more, status in ((-0.5, "or more"), (0.5, "at once")):
+        upkeep = money(str(round(12 * (100 - interest + more), 6)))
+        made = project({"decline_rate": money(0), "yearly": Yearly(upkeep=upkeep)}, {"price": money(0), "yearly": Yearly(upkeep=money(1200))}, rate="0.12")
+        found = how_long(compare(made))
+        assert str(found.keep.status) == str(found.keep_as_long.status) == status
+
+
+def test_what_a_loan_costs_is_told_apart_from_what_the_car_loses():
+    from buildecon.project.records import Loan
+
+    loan = Loan(amount=money(3000), rate=money("0.12"), months=12)
+    found = how_long(compare(project({"loan": loan})))
+    payment = 3000 * 0.01 / (1 - 1.01**-12)
+    assert "loan payments" not in found.causes
+    assert found.causes["the loan"][[12, 24]] == pytest.approx([(12 * payment - 3000) / 12, (12 * payment - 3000) / 24])  # with no rate of discount: its interest
+    half = 3000 * 1.01**6 - payment * (1.01**6 - 1) / 0.01
+    assert found.causes["the loan"][6] * 6 == pytest.approx(6 * payment + half - 3000)
+    assert found.causes[LOSS_OF_VALUE][12] == pytest.approx(800 / 12)  # a fifth of 4,000, whoever lent it
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(0), distance_now=money(50000), lifetime_distance=money(80000))
+    ended, plain = (how_long(compare(project({"decline_rate": None, "value_path": path, "loan": one}))) for one in (loan, None))
+    difference = ended.comparison.per_month[0, 1:] - plain.comparison.per_month[0, 1:]
+    assert ended.causes["the loan"][1:] == pytest.approx(difference)
+
+
+def test_a_car_that_follows_is_not_built_again():
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
+    made = project({"decline_rate": None, "value_path": path, "build_months": money(6), "downtime": money(50)})
+    found = how_long(compare(made, what_if=as_written(made, ladder(made)).model_copy(update={"still_to_come": 900.0})))
+    assert found.causes["build"][240] * 240 == pytest.approx(900) and found.causes["second car while building"][240] * 240 == pytest.approx(300)
+
+
 def test_loan_payments_are_owed_whether_it_is_kept_or_not():
     from buildecon.project.records import Loan
 
