@@ -104,8 +104,13 @@ def lives(found, shown):
 @app.cell
 def renewals(found, shown):
     frames = how_long_tables.renewals_frames(found)
-    mo.stop(not frames["renewals"])
-    mo.vstack([mo.md("""## What wears out"""), drawings.live("renewals").showing(frames, f"{shown.currency} when its distance is reached")])
+    note = how_long_tables.renewals_note(found)
+    mo.stop(not frames["renewals"] and not note)
+    mo.vstack([
+        mo.md("""## What wears out"""),
+        page.if_any(frames["renewals"], drawings.live("renewals").showing(frames, f"{shown.currency} when its distance is reached")),
+        mo.Html(page.key_note_html(note)),
+    ])
     return
 
 

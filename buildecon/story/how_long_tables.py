@@ -3,13 +3,14 @@
 import numpy as np
 
 from buildecon.ownership.presets import presets
+from buildecon.ownership.terms import HAIR
 from buildecon.quantities.units import KM_PER, kilometres
 from buildecon.story.how_long_words import at_month
 from buildecon.story.tables import spread
 from buildecon.story.words import number, years_text
 
 LAST_CPI = 2025  # last year of the package's table of US consumer prices
-MOST_RENEWALS = 400  # that are drawn
+MOST_RENEWALS = 100  # of one component, that are drawn
 LABEL = 18.0  # pixels that a name takes
 SHOWN = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40)
 
@@ -196,11 +197,38 @@ def renewals_frames(found):
     option, what_if, unit = found.comparison.options[found.build], found.comparison.what_if, found.project.file.build.distance_unit
     km_a_year, horizon, rows = kilometres(what_if.distance_a_year, unit), float(found.project.file.use.horizon_years), []
     lives = [0.0, *found.replaced_years(found.build)]
+    drawn = _drawn(found) if option.wear and km_a_year else ()
     for start, end in zip(lives, [*lives[1:], horizon], strict=True):  # each later car begins as the first did
-        for part in option.wear.renewals if option.wear and km_a_year else ():
-            if part.shape is None:
-                every, when = (kilometres(float(value), unit) for value in (part.every, max(part.every.likely - part.used.likely, 0)))
-                while start + when / km_a_year <= end and len(rows) < MOST_RENEWALS:
-                    rows.append({"what": part.what, "years": round(start + when / km_a_year, 2), "cost": float(part.cost), "shown": number(float(part.cost)), "distance": round(when / KM_PER[unit])})
-                    when += every
+        for part in drawn:
+            every, when = (kilometres(float(value), unit) for value in (part.every, max(part.every.likely - part.used.likely, 0)))
+            while start + when / km_a_year <= end * (1 + HAIR):
+                rows.append({"what": part.what, "years": round(start + when / km_a_year, 2), "cost": float(part.cost), "shown": number(float(part.cost)), "distance": round(when / KM_PER[unit])})
+                when += every
     return {"renewals": rows}
+
+
+def _drawn(found):
+    """Components that can be told apart when drawn: renewed when a distance is reached, and not too often."""
+    most = float(found.project.file.use.horizon_years) * found.comparison.what_if.distance_a_year
+    return [part for part in found.comparison.options[found.build].wear.renewals if part.shape is None and most <= MOST_RENEWALS * float(part.every)]
+
+
+def renewals_note(found):
+    """What of the build is renewed and not on the chart of renewals.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+
+    Returns
+    -------
+    str
+        Empty where all is drawn. [-]
+    """
+    wear = found.comparison.options[found.build].wear
+    parts = wear.renewals if wear else ()
+    often = [part.what for part in parts if part.shape is None and part not in _drawn(found)]
+    chance = [part.what for part in parts if part.shape is not None]
+    said = [f"{words}: {', '.join(names)}." for words, names in (("Renewed too often to be drawn", often), ("Fails by chance, so it has no day", chance)) if names]
+    return " ".join(said + ["All of it is in the sums."]) if said else ""

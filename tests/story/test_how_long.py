@@ -182,6 +182,25 @@ def test_renewals_begin_anew_with_the_car_that_follows():
     assert "after 6 and again after 12 and again after 18 years" in said
 
 
+def test_what_is_renewed_and_not_drawn_is_named():
+    from buildecon.project.wear import Renewal
+
+    assert tables.renewals_note(WORN) == "Fails by chance, so it has no day: injectors and turbo. All of it is in the sums."
+    assert tables.renewals_note(found("pickup")) == ""
+    project = with_build(demo("pickup"), "build-wear")
+
+    def worn(*more):
+        options = tuple(one.model_copy(update={"wear": one.wear.model_copy(update={"renewals": (*more, *one.wear.renewals[:1])})}) if one.id == "build-wear" else one for one in project.options)
+        return how_long(compare(project.model_copy(update={"file": project.file.model_copy(update={"options": options})})))
+
+    # 180,000 miles in 20 years: at 1,800 miles each there are 100, and that is the most.
+    for every, note in ((1800, ""), (1799, "Renewed too often to be drawn: oil. All of it is in the sums.")):
+        oil = worn(Renewal(what="oil", cost=sure(60), every=sure(every)))
+        assert tables.renewals_note(oil) == note
+        drawn = [row["what"] for row in tables.renewals_frames(oil)["renewals"]]
+        assert (drawn.count("oil"), drawn.count("tires")) == (0 if note else 100, 4)
+
+
 def test_a_first_dear_year_is_told_only_where_cheaper_ones_follow():
     for one in (found("pickup"), found("van"), WORN):
         first, kept = float(one.keep.first_dearer), float(one.keep.years)
