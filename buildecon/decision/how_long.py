@@ -7,6 +7,7 @@ import numpy as np
 from buildecon.decision.chances import Asked
 from buildecon.decision.compare import Comparison
 from buildecon.decision.inputs import unknown
+from buildecon.decision.option_terms import Question, all_in
 from buildecon.ownership.economic_life import EconomicLife, Lives, economic_life, marginal_cost, spread_of_lives
 from buildecon.ownership.keeping import level_cost, running_costs
 from buildecon.ownership.repair_limit import RepairLimit, YearsAhead, keep_or_sell
@@ -102,7 +103,7 @@ def how_long(comparison):
     Notes
     -----
     In the repair limit, having the build a year is worth what the cheapest other that passes costs a year at its best years, with the same repairs to be
-    expected of it: it is what one would pay instead.
+    expected of it: it is what one would pay instead. Another build like it costs what this one did, so no bill above that is worth paying.
     """
     rate = comparison.what_if.discount_percent / 100
     yearly = comparison.total[:, ::12]
@@ -181,7 +182,16 @@ def _limit(comparison, k, lives, rival):
     if over.size and over[0] <= 12 * n:
         sound[-1] = scrap[-1]
     instead = float(lives.cost[rival]) / (1 + rate) + float(np.dot(bills[1:], chances))  # the other has its repairs too
-    return keep_or_sell(YearsAhead(np.full(n, instead), running, sound, scrap), bills, [max(1 - sum(chances), 0.0), *chances], rate)
+    return keep_or_sell(YearsAhead(np.full(n, instead), running, sound, scrap), bills, [max(1 - sum(chances), 0.0), *chances], rate, _another(comparison, k))
+
+
+def _another(comparison, k):
+    """What another like it costs, as where it is bought again at the end of its life."""
+    option = comparison.options[k]
+    if option.wear and option.wear.again is not None:
+        return float(option.wear.again)
+    question = Question(comparison.project, comparison.totals, comparison.what_if, comparison.view)
+    return max(float(all_in([option], question, [comparison.money_in[k]])[0]), 0.0)
 
 
 def _spread(comparison, k, first):

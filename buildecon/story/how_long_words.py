@@ -238,7 +238,7 @@ def how_long_assumptions(found):
         said.append("No repair limit: it needs another option that passes every must-have, for what having the build a year is worth.")
     else:
         chances = "; ".join(f"{amount(float(bill.amount), currency)} in {100 * float(bill.chance):.3g} % of years" for bill in project.file.repairs.bills)
-        said.append(f"Repair bills that may come: {chances}. Having the build a year is worth what {found.comparison.options[found.rival].name} costs a year at its best, with the same bills to be expected of it; a buyer takes a bill off the price. They are in no other figure of this page. Still kept is the chance that no bill above the limit has come before.")
+        said.append(f"Repair bills that may come: {chances}. Having the build a year is worth what {found.comparison.options[found.rival].name} costs a year at its best, with the same bills to be expected of it; a buyer takes a bill off the price, and no bill is worth more than another like it costs. They are in no other figure of this page. Still kept is the chance that no bill above the limit has come before.")
     if found.spread is not None:
         said.append(f"The cheapest years over the ranges: every range that the build's cost counts with, drawn {drawn_as(project)}, {number(SCENARIOS)} times.")
     said.append("Published figures are offered on the page, each with whose average it is; none is used here unless you write it into the files.")

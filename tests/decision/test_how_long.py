@@ -102,9 +102,19 @@ def test_the_repair_limit_of_one_year_by_hand():
     found = how_long(compare(project({"wear": None}, {"price": money(1200), "yearly": Yearly(upkeep=money(600))}, repairs, horizon_years=1, years_kept=1)))
     # joy 600 and the 300 of repairs to be expected, running 600, worth 3,200 after it: ahead = 3,500, below the 4,000 it would fetch: sell
     assert str(found.limit.status[0]) == "sell"
-    dear = how_long(compare(project({"wear": None}, {"price": money(1200), "yearly": Yearly(upkeep=money(2400))}, repairs, horizon_years=1, years_kept=1)))
-    # joy 2,700: ahead = 5,300, so any bill up to 5,300 - 500 is worth paying
+    dear = how_long(compare(project({"wear": Wear(again=money(9000))}, {"price": money(1200), "yearly": Yearly(upkeep=money(2400))}, repairs, horizon_years=1, years_kept=1)))
+    # joy 2,700: ahead = 5,300, so any bill up to 5,300 - 500 is worth paying, another like it being dearer
     assert str(dear.limit.status[0]) == "pay any" and float(dear.limit.limit[0]) == pytest.approx(4800)
+
+
+def test_no_bill_is_worth_more_than_another_like_it():
+    repairs = Repairs(bills=(Bill(amount=money(3000), chance=money("0.1")), Bill(amount=money(9000), chance=money("0.01"))), scrap_value=money(500))
+    loved = how_long(compare(project({"enjoyment": money(9000)}, None, repairs)))
+    assert loved.limit.limit == pytest.approx(np.full(20, 4000 - 500.0)) and set(loved.limit.status) == {"limit"}
+    today = how_long(compare(project({"enjoyment": money(9000)}, None, repairs), view=FROM_TODAY))
+    assert today.limit.limit == pytest.approx(loved.limit.limit)
+    dear = how_long(compare(project({"enjoyment": money(9000), "wear": Wear(again=money(2500))}, None, repairs)))
+    assert dear.limit.limit == pytest.approx(np.full(20, 2500 - 500.0))
 
 
 def test_nothing_to_go_over_to_and_no_bills():
@@ -287,7 +297,7 @@ def test_upkeep_by_miles_and_the_scrap_of_repairs():
 
 def test_the_limit_brings_every_amount_of_a_year_to_its_start():
     repairs = Repairs(bills=(Bill(amount=money(9000), chance=money("0.1")),), scrap_value=money(500))
-    found = how_long(compare(project({"wear": None}, {"price": money(1200), "yearly": Yearly(upkeep=money(2400))}, repairs, rate="0.10", horizon_years=1, years_kept=1)))
+    found = how_long(compare(project({"wear": Wear(again=money(9000))}, {"price": money(1200), "yearly": Yearly(upkeep=money(2400))}, repairs, rate="0.10", horizon_years=1, years_kept=1)))
     other = (1200 + 200 * sum(1.1 ** (-m / 12) for m in range(1, 13)) - 1200 / 1.1) * 1.1  # a year of the other, at its end
     joy, running = other / 1.1 + 900, 50 * sum(1.1 ** (-m / 12) for m in range(1, 13))
     assert float(found.limit.limit[0]) == pytest.approx(joy - running + 3200 / 1.1 - 500)
