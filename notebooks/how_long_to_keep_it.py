@@ -85,7 +85,7 @@ def chart(found, shown):
 
 @app.cell
 def key():
-    mo.Html(page.key_note_html("Line: what the build costs a month if it is kept so long. Bands: what that is for, the largest at the bottom; loss of value is what goes in less what comes back. A ring: where it is least. A dot: at the years chosen. A dear beginning is cut at the frame."))
+    mo.Html(page.key_note_html("Line: what the build costs a month if it is kept so long. Bands: what that is for, the largest at the bottom, and below 0 what is taken off; loss of value is what goes in less what comes back. A ring: where it is least. A dot: at the years chosen. A dear beginning is cut at the frame."))
     return
 
 

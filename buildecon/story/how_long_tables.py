@@ -129,7 +129,9 @@ def kept_frames(found):
     months = range(max(12, comparison.done_after), len(comparison.years), 3)
     order = sorted(found.causes, key=lambda cause: -float(np.nanmean(found.causes[cause][12:])))
     level = np.array([float(comparison.per_month[k, month]) for month in months])
-    top = float(max(2.2 * np.median(level), 1.08 * level[-1], 1.0))
+    bands = np.array([found.causes[cause][months] for cause in order])
+    stacked, sunk = np.where(bands > 0, bands, 0.0).sum(axis=0), np.where(bands < 0, bands, 0.0).sum(axis=0)
+    top, bottom = float(max(2.2 * np.median(level), 1.08 * stacked[-1], 1.0)), float(min(sunk.min(), level.min(), 0.0))
     causes = [
         {"years": round(month / 12, 3), "cause": cause, "per_month": round(float(found.causes[cause][month]), 1), "order": rank}
         for rank, cause in enumerate(order) for month in months
@@ -140,18 +142,19 @@ def kept_frames(found):
     kept = comparison.what_if.years_kept
     at = round(float(comparison.per_month[k, comparison.month(kept)]), 1)
     chosen = [{"years": kept, "per_month": at, "shown": f"{number(at)} at {years_text(kept)}"}] if kept != years and comparison.month(kept) >= comparison.done_after else []
-    return {"causes": causes, "total": total, "least": least, "names": _names(found, order, top), "chosen": chosen, "top": top}
+    return {"causes": causes, "total": total, "least": least, "names": _names(found, order, bottom, top), "chosen": chosen, "top": top}
 
 
-def _names(found, order, top):
-    """Names of the causes at the right edge, each near the middle of its band, none touching another."""
-    last, foot, middles = len(found.comparison.years) - 1, 0.0, []
-    bands = [max(float(found.causes[cause][last]), 0.0) for cause in order]
+def _names(found, order, bottom, top):
+    """Names of the causes at the right edge, each near the middle of its band, none touching another; what is taken off hangs below 0."""
+    last, edges, middles = len(found.comparison.years) - 1, {True: 0.0, False: 0.0}, []
+    bands = [float(found.causes[cause][last]) for cause in order]
     for band in bands:
-        middles.append(foot + band / 2)
-        foot += band
-    shown = [k for k, band in enumerate(bands) if band > 0.01 * (foot or 1.0)]
-    places = spread(np.array([middles[k] for k in shown]), np.full(len(shown), LABEL), 0.0, top) if shown else []
+        middles.append(edges[band > 0] + band / 2)
+        edges[band > 0] += band
+    whole = edges[True] - edges[False]
+    shown = [k for k, band in enumerate(bands) if abs(band) > 0.01 * (whole or 1.0)]
+    places = spread(np.array([middles[k] for k in shown]), np.full(len(shown), LABEL), bottom, top) if shown else []
     return [{"years": float(found.comparison.years[last]), "cause": order[k], "y": round(float(y), 1)} for k, y in zip(shown, places, strict=True)]
 
 

@@ -107,6 +107,20 @@ def test_the_stack_and_its_names():
     assert status == "inside" and frames["least"][0]["shown"] == f"{number(cost)}, {years:.0f} years"
 
 
+def test_what_is_taken_off_hangs_below_and_hides_no_cost():
+    project = demo("pickup")
+    options = tuple(one.model_copy(update={"enjoyment": sure(12000)}) if one.id == "build" else one for one in project.options)
+    loved = how_long(compare(project.model_copy(update={"file": project.file.model_copy(update={"options": options})})))
+    assert float(loved.comparison.per_month[loved.build, 240]) < 0
+    frames = tables.kept_frames(loved)
+    last = [row["per_month"] for row in frames["causes"] if row["years"] == 20]
+    assert frames["top"] >= sum(each for each in last if each > 0) > 400
+    names = {row["cause"]: row["y"] for row in frames["names"]}
+    assert names["enjoyment"] < 0 < names["energy"] and "loss of value" in names
+    plain = found("pickup")
+    assert tables.kept_frames(plain)["top"] == pytest.approx(2.2 * np.median(plain.comparison.per_month[plain.build, 12::3]))
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_the_object_is_plain_and_agrees(name):
     one, logs = found(name), read_logs(demo(name))
