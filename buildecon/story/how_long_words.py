@@ -52,6 +52,8 @@ def _below_nothing(found, month):
     gained = comparison.total[k, comparison.done_after]
     if gained < 0 <= comparison.total[k, month] - gained:
         return f"it is counted as worth more when done than {'it would fetch now with what is still to come' if comparison.view == FROM_TODAY else 'all that goes into it'}: look at [value]"
+    if comparison.what_if.discount_percent < 0:
+        return "at a discount rate below 0 what comes back later counts for more than what goes in now"
     return "its value is counted to rise by more than having it costs: look at its decline_rate or value_path"
 
 

@@ -105,7 +105,7 @@ def keep_text(comparison, years, more=()):
     first = comparison.month(years[0]) if years else 12
     kept = comparison.what_if.years_kept if comparison.what_if.years_kept in years else years[len(years) // 2]
     told = comparison.month(kept)
-    able = [k for k in range(len(comparison.options)) if comparison.passes[k] and comparison.ready(k) <= told]
+    able = [k for k, passes in enumerate(comparison.passes) if passes and comparison.ready(k) <= told]
     if able:
         best = min(able, key=lambda k: comparison.total[k, told])
         lead = (
@@ -113,7 +113,7 @@ def keep_text(comparison, years, more=()):
             f"{amount(comparison.per_month[best, told], currency)} a month. ({comparison.view.capitalize()}.)"
         )
     else:
-        lead = "No option meets every must-have."
+        lead = f"Kept {years_text(kept)}, no option that meets every must-have is done by then." if any(comparison.passes) else "No option meets every must-have."
     rows = []
     for k in sorted(range(len(comparison.options)), key=lambda k: (comparison.ready(k) > first, comparison.per_month[k, first])):
         cells = [

@@ -256,6 +256,8 @@ def test_the_cheapest_is_one_that_is_there():
     assert comparison.total[comparison.build, 24] < comparison.total[comparison.cheapest_rival(2), 24]
     assert "the cheapest that meets every must-have is used Corran D 2021" in " ".join(keep_text(comparison, [2]).split())
     assert "the cheapest that meets every must-have is this build" in " ".join(keep_text(comparison, [3]).split())
+    only = comparison.project.model_copy(update={"file": comparison.project.file.model_copy(update={"options": options[:1]})})
+    assert keep_text(compare(only), [2]).startswith("Kept 2 years, no option that meets every must-have is done by then.")
 
 
 def test_a_build_that_goes_as_soon_as_it_is_done_and_one_that_never_is():
@@ -273,16 +275,18 @@ def test_a_build_that_goes_as_soon_as_it_is_done_and_one_that_never_is():
 
 
 def test_why_a_build_costs_less_than_nothing_is_said_as_it_is():
-    def said(view="whole story", finished=None, **build):
+    def said(view="whole story", finished=None, discount_rate=sure(0), **build):
         project = demo("roadster")
+        use = project.file.use.model_copy(update={"discount_rate": discount_rate})
         options = tuple(one.model_copy(update=build) if one.id == "build" else one for one in project.options)
         value = project.file.value.model_copy(update={"finished": sure(finished)} if finished else {})
-        return words.life_sentence(how_long(compare(project.model_copy(update={"file": project.file.model_copy(update={"options": options, "value": value})}), view=view)))
+        return words.life_sentence(how_long(compare(project.model_copy(update={"file": project.file.model_copy(update={"options": options, "value": value, "use": use})}), view=view)))
 
     assert "Below 0" not in said()
     assert said(enjoyment=sure(9000)).endswith(" Below 0, because what having it is worth, its enjoyment, is taken off.")
     assert said(finished=20000).endswith(" Below 0, because it is counted as worth more when done than all that goes into it: look at [value].")
     assert said(FROM_TODAY, 20000).endswith(" Below 0, because it is counted as worth more when done than it would fetch now with what is still to come: look at [value].")
+    assert said(discount_rate=sure("-0.5")).endswith(" Below 0, because at a discount rate below 0 what comes back later counts for more than what goes in now.")
     assert said(decline_rate=sure("-0.3")).endswith(" Below 0, because its value is counted to rise by more than having it costs: look at its decline_rate or value_path.")
 
 
@@ -336,6 +340,7 @@ def test_the_dials_stand_where_the_files_stand():
     from buildecon.story.dials import keeping_dials, moved
 
     project = demo("pickup")
+    assert [keeping_dials(one, as_written(one, ladder(one)))["years_kept"]["start"] for one in (project, half_built(6), half_built(12), half_built(30))] == [1, 1, 2, 3]
     written = as_written(project, ladder(project))
     ends = keeping_dials(project, written)
     assert (ends["upkeep"]["value"], ends["upkeep_rise_percent"]["value"], ends["decline_percent"]["value"]) == (1.0, 0.0, 7.0)
