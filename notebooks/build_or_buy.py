@@ -60,9 +60,15 @@ def answers(found, said, shown, today, totals, whole):
 
 
 @app.cell
-def controls(ends):
+def back():
+    to_files = mo.ui.button(label="Back to the files", tooltip="Every slider as it stood")
+    return (to_files,)
+
+
+@app.cell
+def controls(ends, to_files):
     turned = mo.ui.dictionary(page.sliders(mo.ui.slider, ends))
-    mo.Html(page.dials_html(turned.elements.values()))
+    mo.Html(page.dials_html([*turned.elements.values(), to_files]))
     return (turned,)
 
 

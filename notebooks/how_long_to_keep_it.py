@@ -65,9 +65,15 @@ def answers(found):
 
 
 @app.cell
-def controls(ends):
+def back():
+    to_files = mo.ui.button(label="Back to the files", tooltip="Every slider as it stood")
+    return (to_files,)
+
+
+@app.cell
+def controls(ends, to_files):
     sliders = mo.ui.dictionary(page.sliders(mo.ui.slider, ends))
-    mo.Html(page.dials_html(sliders.elements.values()))
+    mo.Html(page.dials_html([*sliders.elements.values(), to_files]))
     return (sliders,)
 
 
@@ -104,13 +110,10 @@ def lives(found, shown):
 @app.cell
 def renewals(found, shown):
     frames = how_long_tables.renewals_frames(found)
-    note = how_long_tables.renewals_note(found)
+    note = " ".join((how_long_tables.too_often_sentence(found), how_long_words.by_chance_sentence(found))).strip()
     mo.stop(not frames["renewals"] and not note)
-    mo.vstack([
-        mo.md("""## What wears out"""),
-        page.if_any(frames["renewals"], drawings.live("renewals").showing(frames, f"{shown.currency} when its distance is reached")),
-        mo.Html(page.key_note_html(note)),
-    ])
+    _line = page.if_any(frames["renewals"], drawings.live("renewals").showing(frames, f"{shown.currency} when its distance is reached"))
+    mo.vstack([mo.md("""## What wears out"""), _line, mo.Html(page.key_note_html(note))])
     return
 
 

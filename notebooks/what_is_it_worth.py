@@ -48,14 +48,21 @@ def answers(stand):
 
 
 @app.cell
-def controls(ends):
+def back():
+    to_files = mo.ui.button(label="Back to the files", tooltip="Every slider as it stood")
+    return (to_files,)
+
+
+@app.cell
+def controls(ends, to_files):
     sliders = mo.ui.dictionary(page.sliders(mo.ui.slider, ends))
-    mo.Html(page.dials_html(sliders.elements.values()))
+    mo.Html(page.dials_html([*sliders.elements.values(), to_files]))
     return (sliders,)
 
 
 @app.cell
-def switches(project):
+def switches(project, to_files):
+    to_files  # pressed, these stand as they stood
     switched = mo.ui.dictionary(
         {
             "asks_are_sales": mo.ui.checkbox(label="What if asking prices were sales?"),

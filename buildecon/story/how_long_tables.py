@@ -123,7 +123,7 @@ def kept_frames(found):
     Returns
     -------
     dict
-        `causes` (years, cause, per_month, order), `total` (years, per_month), `least` (years, per_month, shown), `names` (years, cause, y), `chosen` (years, per_month, shown), as lists of rows; `top` of the frame, which cuts a dear beginning off. [money/month]
+        `causes` (years, cause, per_month, order), `total` (years, per_month), `least` (years, per_month, shown), `names` (years, cause, middle, y), `chosen` (years, per_month, shown), as lists of rows; `top` of the frame, which cuts a dear beginning off. [money/month]
     """
     comparison, k = found.comparison, found.build
     months = range(max(12, comparison.done_after), len(comparison.years), 3)
@@ -155,7 +155,7 @@ def _names(found, order, bottom, top):
     whole = edges[True] - edges[False]
     shown = [k for k, band in enumerate(bands) if abs(band) > 0.01 * (whole or 1.0)]
     places = spread(np.array([middles[k] for k in shown]), np.full(len(shown), LABEL), bottom, top) if shown else []
-    return [{"years": float(found.comparison.years[last]), "cause": order[k], "y": round(float(y), 1)} for k, y in zip(shown, places, strict=True)]
+    return [{"years": float(found.comparison.years[last]), "cause": order[k], "middle": round(middles[k], 1), "y": round(float(y), 1)} for k, y in zip(shown, places, strict=True)]
 
 
 def limit_frames(found):
@@ -174,11 +174,11 @@ def limit_frames(found):
     if found.limit is None:
         return {"limit": []}
     most = [float(value) for value in found.limit.limit]
-    end = len(most) - 1
+    end, sells = len(most) - 1, np.isnan(most)
     return {"limit": [
         {
             "year": year + 0.5, "until": year + 1.5, "middle": year + (1.5 if year == end and np.isfinite(value) else 1), "last": year == end and bool(np.isfinite(value)),
-            "limit": round(value) if np.isfinite(value) else 0, "shown": "sell" if np.isnan(value) else number(value) if year in (0, end) else "",
+            "limit": round(value) if np.isfinite(value) else 0, "shown": "sell" if sells[year] and not (year and sells[year - 1]) else number(value) if year in (0, end) and not sells[year] else "",
         }
         for year, value in enumerate(most)
     ]}  # fmt: skip
@@ -195,7 +195,7 @@ def renewals_frames(found):
     Returns
     -------
     dict
-        `renewals` (what, years, cost, shown), as a list of rows. [money]
+        `renewals` (what, years, cost, shown, distance), as a list of rows; `end` of the years looked at. [money]
     """
     option, what_if, unit = found.comparison.options[found.build], found.comparison.what_if, found.project.file.build.distance_unit
     km_a_year, horizon, rows = kilometres(what_if.distance_a_year, unit), float(found.project.file.use.horizon_years), []
@@ -207,7 +207,7 @@ def renewals_frames(found):
             while start + when / km_a_year <= end * (1 + HAIR):
                 rows.append({"what": part.what, "years": round(start + when / km_a_year, 2), "cost": float(part.cost), "shown": number(float(part.cost)), "distance": round(when / KM_PER[unit])})
                 when += every
-    return {"renewals": rows}
+    return {"renewals": rows, "end": horizon}
 
 
 def _drawn(found):
@@ -216,8 +216,8 @@ def _drawn(found):
     return [part for part in found.comparison.options[found.build].wear.renewals if part.shape is None and most <= MOST_RENEWALS * float(part.every)]
 
 
-def renewals_note(found):
-    """What of the build is renewed and not on the chart of renewals.
+def too_often_sentence(found):
+    """What of the build is renewed so often that its days could not be told apart on the chart of renewals.
 
     Parameters
     ----------
@@ -230,8 +230,5 @@ def renewals_note(found):
         Empty where all is drawn. [-]
     """
     wear = found.comparison.options[found.build].wear
-    parts = wear.renewals if wear else ()
-    often = [part.what for part in parts if part.shape is None and part not in _drawn(found)]
-    chance = [part.what for part in parts if part.shape is not None]
-    said = [f"{words}: {', '.join(names)}." for words, names in (("Renewed too often to be drawn", often), ("Fails by chance, so it has no day", chance)) if names]
-    return " ".join(said + ["All of it is in the sums."]) if said else ""
+    often = [part.what for part in wear.renewals if part.shape is None and part not in _drawn(found)] if wear else []
+    return f"Renewed too often to be drawn: {', '.join(often)}. The bills are in the costs." if often else ""

@@ -144,6 +144,24 @@ def ends_sentences(found):
     return said
 
 
+def by_chance_sentence(found):
+    """What of the build is renewed by chance, and so on no day that could be drawn.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+
+    Returns
+    -------
+    str
+        Empty where there is none. [-]
+    """
+    wear = found.comparison.options[found.build].wear
+    parts = [part.what for part in wear.renewals if part.shape is not None] if wear else []
+    return f"Renewed by chance, so on no day of that line: {', '.join(parts)}. The bills to be expected are in the costs." if parts else ""
+
+
 def clocks_sentence(found):
     """That a new engine does not make an old shell new.
 

@@ -183,6 +183,21 @@ def test_the_best_and_the_chosen_year_have_their_rows():
     assert "6 years" in [row["kept"] for row in rows]
 
 
+def test_what_fails_by_chance_is_named_where_it_cannot_be_drawn():
+    assert words.by_chance_sentence(WORN) == "Renewed by chance, so on no day of that line: injectors and turbo. The bills to be expected are in the costs."
+    assert words.by_chance_sentence(found("van")) == ""
+    assert tables.renewals_frames(WORN)["end"] == WORN.project.file.use.horizon_years
+
+
+def test_a_name_of_a_cause_leads_to_its_band():
+    frames = tables.kept_frames(WORN)
+    foot = 0.0
+    for name in frames["names"]:
+        band = WORN.causes[name["cause"]][len(WORN.comparison.years) - 1]
+        assert abs(name["middle"] - (foot + band / 2)) < 0.02 * frames["top"]
+        foot += band
+
+
 def test_renewals_begin_anew_with_the_car_that_follows():
     from buildecon.decision.compare import as_written
     from buildecon.ledger.ladder import ladder
@@ -196,11 +211,10 @@ def test_renewals_begin_anew_with_the_car_that_follows():
     assert "after 6 and again after 12 and again after 18 years" in said
 
 
-def test_what_is_renewed_and_not_drawn_is_named():
+def test_what_is_renewed_too_often_to_be_drawn_is_named():
     from buildecon.project.wear import Renewal
 
-    assert tables.renewals_note(WORN) == "Fails by chance, so it has no day: injectors and turbo. All of it is in the sums."
-    assert tables.renewals_note(found("pickup")) == ""
+    assert tables.too_often_sentence(WORN) == tables.too_often_sentence(found("pickup")) == ""
     project = with_build(demo("pickup"), "build-wear")
 
     def worn(*more):
@@ -208,9 +222,9 @@ def test_what_is_renewed_and_not_drawn_is_named():
         return how_long(compare(project.model_copy(update={"file": project.file.model_copy(update={"options": options})})))
 
     # 180,000 miles in 20 years: at 1,800 miles each there are 100, and that is the most.
-    for every, note in ((1800, ""), (1799, "Renewed too often to be drawn: oil. All of it is in the sums.")):
+    for every, note in ((1800, ""), (1799, "Renewed too often to be drawn: oil. The bills are in the costs.")):
         oil = worn(Renewal(what="oil", cost=sure(60), every=sure(every)))
-        assert tables.renewals_note(oil) == note
+        assert tables.too_often_sentence(oil) == note
         drawn = [row["what"] for row in tables.renewals_frames(oil)["renewals"]]
         assert (drawn.count("oil"), drawn.count("tires")) == (0 if note else 100, 4)
 
@@ -324,7 +338,7 @@ def test_the_limit_in_words_table_and_object_is_one():
     assert [(row["shown"], row["middle"], row["last"]) for row in drawn] == [("sell", 1, False), ("", 2, False), ("3,000", 3.5, True)]
     run = dataclasses.replace(one, limit=dataclasses.replace(limit, status=np.array(["pay any", "pay any", "sell", "sell"]), limit=np.array([900.0, 700.0, np.nan, np.nan]), still_kept=np.ones(4)))
     assert words.limit_sentences(run) == ["Years 1 to 2: any bill that can come is worth paying; too much would be more than 900 GBP in year 1 and 700 GBP in year 2.", "Years 3 to 4: sell, whatever the bill."]
-    assert [(row["shown"], row["last"]) for row in tables.limit_frames(run)["limit"]] == [("900", False), ("", False), ("sell", False), ("sell", False)]
+    assert [(row["shown"], row["last"]) for row in tables.limit_frames(run)["limit"]] == [("900", False), ("", False), ("sell", False), ("", False)]
     given = how_long_document(one, [])["repair_limit"]
     assert [(row["year"], row["status"], row["limit"]) for row in given] == [(1, "sell", None), (2, "limit", 800.0), (3, "pay any", 3000.0)]
 
