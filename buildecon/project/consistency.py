@@ -293,9 +293,13 @@ def _build_faults(project, line_of, broken):
     if chosen is None or chosen.kind != "build":
         message = wrong("the id of an option of kind 'build'", build.quoted_option, f"There are: {', '.join(builds) or 'none'}.")
         yield Fault("build.toml", line_of("build", "quoted_option"), "build.quoted_option", message)
-    elif chosen.build_months and chosen.build_months.likely >= 12 * project.file.use.years_kept:
-        cure = "The years kept count from today, those of building with them."
-        yield Fault("build.toml", line_of("use", "years_kept"), "use.years_kept", wrong(f"more years than the {chosen.build_months.likely} months of building of {chosen.id!r}", project.file.use.years_kept, cure))
+    elif chosen.build_months:
+        months, use = chosen.build_months.likely, project.file.use
+        if months >= 12 * use.years_kept:
+            cure = "The years kept count from today, those of building with them."
+            yield Fault("build.toml", line_of("use", "years_kept"), "use.years_kept", wrong(f"more years than the {months} months of building of {chosen.id!r}", use.years_kept, cure))
+        elif months > 12 * (use.horizon_years - 1):
+            yield Fault("build.toml", line_of("use", "horizon_years"), "use.horizon_years", wrong(f"a year more than the {months} months of building of {chosen.id!r}", use.horizon_years))
     spent, logged = project.file.own_hours.spent, [row.hours.likely for row in project.hours if row.who == "own"]
     if spent is None and not logged and "hours.csv" not in broken:
         yield Fault("build.toml", line_of("own_hours"), "own_hours.spent", "must be given, or the hours written in hours.csv. Write 0 if there are none.")

@@ -222,6 +222,11 @@ def test_the_car_is_kept_longer_than_it_is_built(tmp_path):
     ]
 
 
+    near = swapped(of_the_build("decline_rate = 0.1\nbuild_months = 59"), "years_kept = 5", "years_kept = 5\nhorizon_years = 5")
+    assert said(tmp_path, build=near) == ["build.toml line 17, use.horizon_years: must be a year more than the 59 months of building of 'build', got 5."]
+    assert said(tmp_path, build=near.replace("= 59", "= 48")) == []
+
+
 def test_a_shell_like_a_fleet_s_needs_the_year_of_the_car(tmp_path):
     like = '[clocks]\nshell_like = "EPA cars"\nengine_every = 200000\nengine_shape = 2\n'
     assert said(tmp_path, build=TOML + like + "[this_car]\nyear = 1990\n") == []
