@@ -81,7 +81,7 @@ def measured_table(logs, project):
         ):
             if found:
                 figure, error = _with_error(found, unit)
-                on = f"{number(found.distance / KM_PER[project.file.build.distance_unit])} {project.file.build.distance_unit}, {found.spans} spans"
+                on = f"{number(found.distance / KM_PER[project.file.build.distance_unit])} {project.file.build.distance_unit}, {found.spans} {'span' if found.spans == 1 else 'spans'}"
                 rows.append(
                     _row(
                         log,
@@ -116,7 +116,7 @@ def measured_table(logs, project):
                     "price",
                     f"{_price(log, log.price)} {project.currency} a {_one(log.unit)}",
                     "",
-                    f"{paid} fills",
+                    f"{paid} {'fill' if paid == 1 else 'fills'}",
                     _price(log, states / AMOUNT_PER[log.unit]),
                     None,
                 )
