@@ -53,6 +53,23 @@ def test_who_says_what_a_state_is_worth():
     assert found[1].value[1] < found[0].value[1]
 
 
+def test_finished_without_a_row_or_a_guess_is_belief():
+    project = demo("roadster")
+    states = [CarState(state="stripped", since=dt.date(2025, 12, 6)), CarState(state="finished", since=dt.date(2026, 8, 15))]
+    for guess, source in ((project.file.market.first_guess, "first guess"), (None, "belief")):
+        market = project.file.market.model_copy(update={"first_guess": guess})
+        other = project.model_copy(update={"file": project.file.model_copy(update={"states": tuple(states), "market": market}), "market": tuple(row for row in project.market if row.state == "as found")})
+        assert dip(other)[1].source == source
+
+
+def test_what_is_still_to_come_is_in_before_the_car_is_finished():
+    pickup = demo("pickup")
+    assert dip(pickup)[-1].money_before == dip(pickup)[-1].money_in == pytest.approx(57820 + 6486.67, abs=0.01)
+    states = (*pickup.file.states[:-1], CarState(state="running again", since=dt.date(2026, 10, 1)), CarState(state="running", since=dt.date(2026, 11, 1)), CarState(state="finished", since=dt.date(2026, 12, 31)))
+    found = dip(pickup.model_copy(update={"file": pickup.file.model_copy(update={"states": states})}))[-3:]
+    assert [(round(stage.money_before), round(stage.money_in)) for stage in found] == [(57820, 64307), (64307, 64307), (64307, 64307)]
+
+
 def test_no_states_no_dip_and_no_evidence_no_value():
     project = demo("roadster")
     bare = project.file.model_copy(update={"states": (), "market": type(project.file.market)()})

@@ -96,13 +96,42 @@ def test_a_bid_above_the_later_ask_is_a_contradiction_and_the_later_row_is_kept(
     bid, ask = row("b", 6000, "bid", day=dt.date(2026, 4, 1), car="red"), row("a", 5600, "asking", day=dt.date(2026, 5, 1), car="red")
     first, kept = read(bid, ask)
     assert kept.counts and not first.counts
-    assert first.because == "bid 6000 on 2026-04-01 does not go with asking 5600 on 2026-05-01 for the same car: the later is kept"
+    assert first.because == "bid 6000 GBP on 2026-04-01 does not go with asking 5600 GBP on 2026-05-01 for the same car: the later is kept"
+
+
+def test_the_higher_of_two_bids_is_the_higher_at_home():
+    # 9,000 USD at 0.5 are 4,500 GBP, less than 6,000 GBP.
+    rows = [row("b1", 9000, "bid", day=dt.date(2026, 3, 1), car="red", currency="USD", rate=0.5), row("b2", 6000, "bid", day=dt.date(2026, 8, 1), car="red")]
+    assert set(one_row_a_car(rows, "GBP")[0]) == {"b2"}
+
+
+def test_a_contradiction_names_the_currency_of_each_figure():
+    first, _ = read(row("b", 8000, "bid", day=dt.date(2026, 3, 1), car="red", currency="USD", rate=0.75), row("a", 5000, "asking", day=dt.date(2026, 8, 1), car="red"))
+    assert first.because.startswith("bid 8000 USD on 2026-03-01 does not go with asking 5000 GBP on 2026-08-01")
+
+
+def test_a_margin_is_told_as_exactly_as_the_slider_moves_it():
+    own = Readings(asking=Reading(margin=sure("0.085")), bid=Reading(margin=sure("0.025")))
+    assert [one.because for one in read(row("a", 6000, "asking"), row("b", 6000, "bid"), readings=own)] == ["taken to stand 8.5% above a price", "a price is taken to stand 2.5% above it"]
+
+
+def test_fees_may_lift_a_bid_above_the_ask():
+    bid, ask = row("b", 10000, "bid", car="red", fees_on_top=1000), row("a", 10500, "asking", car="red")
+    assert read(bid, ask)[0].because == "between the ask and the bid, each brought to today and to the same basis"
+    assert (read(bid, ask)[0].low, read(bid, ask)[0].high) == (log(10500), log(11000))
+    assert read(bid, ask, basis="seller gets")[0].because == "between the bid and what was asked for it"
+
+
+def test_a_car_is_one_car_whatever_the_capitals():
+    assert set(one_row_a_car([row("a", 7000, "asking", day=dt.date(2026, 3, 1), car="Red"), row("s", 6000, car="red")])[0]) == {"s"}
+    assert set(one_row_a_car([row("a", 7000), row("row a", 6000, car="row a")])[0]) == {"a", "row a"}
 
 
 def test_the_same_row_twice_is_counted_once():
     first, again = read(row("m1", 5000, what="the same"), row("m2", 5000, what="the same"))
     assert first.counts and not again.counts
     assert again.because == "the same as m1 in every figure, so the same car counted twice"
+    assert not read(row("m1", 5000, what="the same"), row("m2", sure("5000.00"), what="the same"))[1].counts
 
 
 def test_a_bid_above_its_own_ask_is_refused():

@@ -110,6 +110,17 @@ def test_a_row_ten_times_too_dear_or_too_cheap_is_found_and_the_others_are_not(s
         assert np.sign(pull[4]) == np.sign(np.log(slip))
 
 
+@pytest.mark.parametrize("odd", [False, True])
+def test_a_row_without_which_nothing_is_known_has_no_pull(odd):
+    # No belief about the level, sd 0.05 about the slope. Without the first row the others leave 400 x 0.05 = 20 in logs, without the second next to nothing changes.
+    prior, x = Prior([np.log(5e3), 0], [100, 0.05]), np.array([[1.0, 0], [1, 0.1], [1, 400]])
+    alone, two, far = (left_out(fitted(figures(np.log([6e3, 6.5e3, 6.5e3])[rows], x[rows]), prior, odd), [1, 0])[2] for rows in ([0], [0, 1], [0, 2]))
+    assert np.isnan(alone[0]) and np.all(np.isfinite(two))
+    assert np.isnan(far[0]) and np.isfinite(far[1])
+    sides = between(np.log([6e3, 5e3]) + [-np.inf, 0], np.log([6e3, 5e3]) + [0, np.inf], np.ones((2, 1)))
+    assert np.all(np.isnan(left_out(fitted(sides, Prior([np.log(5e3)], [100]), odd), [1])[2]))
+
+
 def test_no_rows_no_verdicts():
     found = left_out(fitted(figures(np.zeros(0), np.zeros((0, 4))), FOUR), TARGET)
     assert [values.shape for values in found] == [(0,), (0,), (0,)]

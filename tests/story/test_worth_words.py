@@ -12,7 +12,7 @@ from market.garage import garage, row, spread
 from buildecon.decision.upside_down import standing
 from buildecon.ledger.ladder import ladder
 from buildecon.market.worth import as_stated, worth
-from buildecon.project.worth import CarState, Insured, Market, Reading, Readings
+from buildecon.project.worth import CarState, Improvement, Insured, Market, PartForSale, PartOut, Reading, Readings
 from buildecon.quantities.estimate import sure
 from buildecon.story import standing_words
 from buildecon.story import worth_tables as tables
@@ -87,6 +87,7 @@ def test_what_asks_as_sales_would_add():
     assert f"{other.value.likely / market.value.likely - 1:+.0%}" in said and words.price_text(other.value.likely) in said
     assert words.asks_sentence(roadster, other) == ""
     assert words.asks_sentence(roadster, worth(garage(row("s", 5000)))) == ""
+    assert words.asks_sentence(roadster, worth(garage(row("s", 5000), row("a", 6000, "asking")))).startswith("If the asking price were a sale, it would be ")
 
 
 @pytest.mark.parametrize(
@@ -104,7 +105,13 @@ def test_the_two_approaches_are_both_shown_and_their_difference_explained():
     far = demo("roadster")
     terms = far.file.contribution.model_copy(update={"base": sure(500), "ceiling": None})
     said = standing_words.built_sentence(stand(with_(far, contribution=terms)))
-    assert "more: the work is worth more to buyers than common practice says" in said
+    assert "more: the work is worth more to buyers than these shares, or the base is put too low." in said
+    capped = terms.model_copy(update={"ceiling": sure(1000)})
+    assert "or the base or the ceiling is put too low." in standing_words.built_sentence(stand(with_(far, contribution=capped)))
+    dear = terms.model_copy(update={"base": sure(9000)})
+    assert "less: the car without the work is put above them already." in standing_words.built_sentence(stand(with_(far, contribution=dear)))
+    kind = terms.model_copy(update={"base": sure(6000)})
+    assert "less: the shares are too kind" in standing_words.built_sentence(stand(with_(far, contribution=kind)))
     assert standing_words.built_sentence(stand(with_(far, contribution=None))) == ""
 
 
@@ -176,9 +183,93 @@ def with_states(*values):
 def test_the_dip_is_the_largest_fall_among_what_has_happened():
     assert "it would have fetched 12,000 GBP, down from 20,000" in standing_words.dip_sentence(with_states(5000, 6000, 20000, 12000))
     assert standing_words.dip_sentence(with_states(5000, 6000)) == "From 5,000 GBP at first to 6,000 GBP at last."
+    assert "it would have fetched 12,000 GBP, down from 20,000, with" in standing_words.dip_sentence(with_states(5000, 20000, 12000))
+    assert standing_words.dip_sentence(with_states(5000, 20000, 12000)).endswith("; by now 8,480 GBP is in.")
+    assert "; when that state ended " in standing_words.dip_sentence(with_states(20000, 12000, 13000))
     assert "(not known: running)" in standing_words.dip_sentence(with_states(5000, None, 6000))
     ahead = with_(garage(), states=(CarState(state="running", since=dt.date(2026, 1, 1), value=sure(5000)), CarState(state="stripped", since=dt.date(2027, 1, 1), value=sure(500))))
     assert standing_words.dip_sentence(stand(ahead)) == ""
+
+
+def test_a_market_value_policy_pays_its_sum_at_most():
+    low, high = (standing_words.cover_sentence(stand(with_(demo("roadster"), insured=Insured(sum=sure(amount), means="market value")))) for amount in (3000, 30000))
+    assert "what a like car fetches, but its sum at most: about 3,000 GBP, often without the modifications" in low
+    assert "what a like car fetches: about 5,880 GBP, often" in high
+
+
+def test_work_that_takes_value_away_loses_no_more_than_it_cost_in_the_telling():
+    far = demo("roadster")
+    terms = far.file.contribution.model_copy(update={"base": sure(9000), "ceiling": sure(4000)})
+    said = standing_words.built_sentence(stand(with_(far, contribution=terms)))
+    assert "that is 5,000 GBP less than without the work, whose cost is paid for by no buyer." in said
+    assert "; of the work's cost, " in standing_words.built_sentence(stand(far))
+
+
+def test_a_share_next_to_nothing_has_no_sign():
+    far = demo("roadster")
+    work = far.file.contribution.work[0].model_copy(update={"adds": spread("-0.004", "-0.001", "0.5")})
+    rows = tables.work_table(stand(with_(far, contribution=far.file.contribution.model_copy(update={"work": (work,)}))))
+    assert rows[1]["a buyer pays for"] == "0% (0% to 50%)"
+
+
+def test_luck_of_the_pieces_is_told_where_there_is_any():
+    part = PartForSale(what="engine", price=sure(10000), chance=sure("0.5"))
+    said = standing_words.ways_sentence(stand(with_(garage(), routes=(), part_out=PartOut(within_months=sure(1), fee_share=sure("0.1"), hours=sure("1.5"), parts=(part,)))))
+    # sd 10,000 x 0.9 x sqrt(0.5 x 0.5)
+    assert "In pieces it brings 4,500 GBP within 1 month, for 1.5 hours of work. Which parts sell moves that by about 4,500 GBP either way." in said
+    sure_ = part.model_copy(update={"chance": sure(1)})
+    assert "either way" not in standing_words.ways_sentence(stand(with_(garage(), routes=(), part_out=PartOut(within_months=sure(6), parts=(sure_,)))))
+    assert [one["counts"] for one in tables.parts_table(stand(with_(garage(), part_out=PartOut(within_months=sure(1), parts=(sure_,)))))] == ["10,000", "0", "0", "10,000"]
+
+
+def test_a_job_that_neither_costs_nor_gains_comes_out_even():
+    job = Improvement(what="badge", cost=sure(0), value_after=sure(5900))
+    kept = standing_words.job_sentences(stand(with_(demo("roadster"), improvements=tuple(job.model_copy(update={"keep_years": sure(years)}) for years in (1, "1.5")))))
+    assert "Kept 1 year, with" in kept[0] and "Kept 1.5 years, with" in kept[1]
+    assert "if you sell, it comes out even" in standing_words.job_sentences(stand(with_(demo("roadster"), improvements=(job,))))[0]
+
+
+def test_a_year_more_is_told_for_what_the_rows_know():
+    car, rows = {"year": 1983, "distance": sure(55000)}, [(6000, 80000, 1980), (7000, 30000, 1986), (6400, 60000, 1983)]
+    both, by_year, by_distance = (
+        words.decline_sentence(worth(garage(*[row(f"m{k}", price, year=year if years else None, distance=miles if miles_ else None) for k, (price, miles, year) in enumerate(rows)], car=car)))
+        for years, miles_ in ((True, True), (True, False), (False, True))
+    )
+    assert both.startswith("A year more, with 2,400 mi in it, would ")
+    assert by_year.startswith("A year more, whatever is driven in it, would ")
+    assert by_distance.startswith("The 2,400 mi of a year, and not the year itself, would ")
+
+
+def test_a_price_that_may_rise_is_not_said_to_lose_less_than_nothing():
+    rows = [row("a", 30000, year=1936), row("b", 28000, year=1935), row("c", 20000, year=1937)]
+    market = worth(garage(*rows, car={"year": 1936}))
+    low, likely, high = (round(-100 * end) for end in (market.decline.high, market.decline.likely, market.decline.low))
+    assert low < 0 < likely < high
+    assert f"would change the price of such a car by +{likely}%, four times out of five {low}% to +{high}%" in words.decline_sentence(market)
+    assert "would take 7% off such a car, four times out of five 3% to 10%" in words.decline_sentence(worth(demo("pickup")))
+
+
+def test_a_pull_that_is_everything_is_said_in_words():
+    asks = Readings(asking=Reading(reading="one-sided"), bid=Reading(reading="one-sided"))
+    found = stand(garage(row("a", 6000, "asking", followed="yes", days_listed=30), row("b", 5000, "bid"), readings=asks))
+    assert [one["pull"] for one in tables.evidence_table(found.market)] == ["all rests on it"] * 2
+    assert [one["pull"] for one in worth_document(found)["evidence"]] == [None, None]
+    assert "pull" in tables.evidence_table(stand(garage(row("s", 5000))).market)[0]
+    assert tables.evidence_table(stand(garage(row("s", 5000))).market)[0]["pull"] == "all rests on it"
+
+
+def test_the_bound_is_among_the_rows_that_are_shown():
+    rows = [row(f"a{k}", 9000 - 50 * k, "asking", followed="yes", days_listed=60) for k in range(60)]
+    found = stand(garage(*rows, readings=Readings(asking=Reading(reading="one-sided"))))
+    listed = tables.evidence_table(found.market)
+    assert "a59, asking" in {one["row"] for one in listed} and "a0, asking" not in {one["row"] for one in listed}
+    assert listed[-1]["row"] == "and 20 more that say less"
+    assert {one["id"] for one in tables.evidence_frames(found)["rows"]} == {f"a{k}" for k in range(20, 60)}
+
+
+@pytest.mark.parametrize(("n", "text"), [(1, "1 row"), (0, "0 rows"), (1.5, "1.5 rows"), (12345, "12,345 rows")])
+def test_one_of_a_thing_is_one(n, text):
+    assert words.counted(n, "row") == text
 
 
 def test_pieces_are_the_floor_only_above_the_best_way_whole():
@@ -198,6 +289,21 @@ def test_assumptions_say_whose_each_margin_is():
     sales = standing(worth(roadster, as_stated(roadster).model_copy(update={"asks_are_sales": True})), ladder(roadster))
     told = " ".join(words.worth_assumptions(sales))
     assert "taken for a price paid" in told and "houses" not in told
+
+
+def test_fees_that_no_seller_sees_are_said_to_be_in_the_price():
+    fees, told = row("s", 6000, fees_on_top=600), "it goes to the auction, not to you."
+    for project, there in ((garage(fees), True), (garage(fees, basis="seller gets"), False), (garage(row("s", 6000)), False)):
+        assert any(told in one for one in words.worth_assumptions(stand(project))) == there
+
+
+def test_shares_are_told_as_they_were_written():
+    project = garage(row("s", 6000), trend_rate=sure("0.0125"))
+    value = project.file.value.model_copy(update={"selling_cost_share": sure("0.0225")})
+    found = stand(with_(project, value=value))
+    assert "at 1.25% a year" in words.worth_assumptions(found)[0] and "at 0% a year" in words.worth_assumptions(stand(garage()))[0]
+    assert "with 2.25% of selling cost, 5,767 GBP" in words.equity_sentence(found)  # 5,900 x 0.9775
+    assert "2.25% of selling cost off" in standing_words.job_sentences(found)[0]
 
 
 def test_the_grant_may_turn_the_sign():
@@ -233,6 +339,10 @@ def test_a_what_if_is_named_in_the_answer():
     assert words.worth_sentence(sales).startswith("What if? With asking prices taken for sales: on")
     assert words.grave_sentences(sales.market) == ["But asks or bids taken for prices: 3 of 10 rows."]
     assert words.what_if_text(worth(roadster)) == words.what_if_text(worth(roadster, stated)) == ""
+
+
+def test_the_middle_of_the_market_has_its_currency_and_how_often():
+    assert re.match(r"The middle of the market for such cars lies between [\d,]+ and [\d,]+ GBP, four times out of five; one car", words.middle_sentence(stand(demo("roadster"))))
 
 
 def test_differences_of_exact_figures_are_exact():
