@@ -7,6 +7,7 @@ import numpy as np
 from buildecon.quantities.units import kilometres
 
 GRID = 400  # points of distance at which expected renewals are worked out; between them they are straight
+MANY = 60  # lives after which nothing of the first is left, and renewals go on evenly
 LOG_2 = float(np.log(2))
 
 
@@ -47,6 +48,35 @@ def expected_renewals_by_month(option, distance_a_year, distance_unit, months):
     return total
 
 
+def begun_anew(bills, ends):
+    """Bills month by month where the car that follows begins as the first did.
+
+    Parameters
+    ----------
+    bills : array_like, shape (..., n)
+        Of the first car, as if it were never replaced. [money]
+    ends : array_like, shape (..., most)
+        Months at whose end a car is replaced; NaN where there is none. [month]
+
+    Returns
+    -------
+    ndarray, shape (..., n)
+        Of the first car and those that follow. [money]
+
+    Examples
+    --------
+    >>> print(begun_anew([1.0, 2.0, 3.0, 4.0, 5.0], [2, 4]))
+    [1. 2. 1. 2. 1.]
+    """
+    bills, ends = np.asarray(bills, dtype=float), np.asarray(ends, dtype=float)
+    month = np.arange(bills.shape[-1])
+    begun = np.zeros((*ends.shape[:-1], month.size), dtype=int)
+    for end in np.moveaxis(ends, -1, 0):
+        begun = np.where(month >= end[..., None], np.nan_to_num(end[..., None]).astype(int), begun)
+    shape = np.broadcast_shapes(bills.shape, begun.shape)
+    return np.take_along_axis(np.broadcast_to(bills, shape), np.broadcast_to(month - begun, shape), axis=-1)
+
+
 def paid_by_distance(part, distance_unit, reach):
     """Renewals that the owner pays for by distance, of a component that fails by chance.
 
@@ -75,11 +105,15 @@ def paid_by_distance(part, distance_unit, reach):
 def _paid_by(shape, every, used, warranty, pays, reach):
     """Renewals paid for by distance, on a grid."""
     from buildecon.ownership.lives import weibull
-    from buildecon.ownership.renewals import Warranty, renewals_paid
+    from buildecon.ownership.renewals import expected_renewals
 
-    at = np.linspace(0.0, reach, GRID + 1)
-    cover = Warranty(warranty, pays) if warranty else None
-    return at, np.asarray(renewals_paid(weibull(shape, every / LOG_2 ** (1 / shape)), at, cover, used))
+    at, life = np.linspace(0.0, reach, GRID + 1), weibull(shape, every / LOG_2 ** (1 / shape))
+    many = MANY * every
+
+    def counted(distance):
+        return expected_renewals(life, np.minimum(distance, many), used) + np.maximum(distance - many, 0) / life.mean
+
+    return at, np.asarray(counted(at) - pays * counted(np.minimum(at, warranty)))
 
 
 def clocks(project, distance_a_year):
@@ -95,7 +129,7 @@ def clocks(project, distance_a_year):
     Returns
     -------
     TwoClocks or None
-        None where the files say nothing, or the car is not driven. [-]
+        None where the files say nothing, the car is not driven, or it is older than the fleet its shell is likened to. [-]
     """
     stated, unit = project.file.clocks, project.file.build.distance_unit
     if stated is None or not distance_a_year:
@@ -108,5 +142,22 @@ def clocks(project, distance_a_year):
     used = kilometres(float(stated.engine_used), unit)
     if stated.shell_years is not None:
         return two_clocks(sure(float(stated.shell_years)), engine, kilometres(distance_a_year, unit), 0.0, used)
-    age = max(project.file.build.as_of.year - project.file.this_car.year, 0) if project.file.this_car.year else 0.0
-    return two_clocks(survival_table(stated.shell_like).life, engine, kilometres(distance_a_year, unit), float(age), used)
+    age, fleet = age_of(project), survival_table(stated.shell_like)
+    return two_clocks(fleet.life, engine, kilometres(distance_a_year, unit), age, used) if age < fleet.ends else None
+
+
+def age_of(project):
+    """Age of the car on the day of the figures.
+
+    Parameters
+    ----------
+    project : Project
+        With its `[this_car]`. [-]
+
+    Returns
+    -------
+    float
+        Whole years; 0 where the year is not written. [year]
+    """
+    year = project.file.this_car.year
+    return float(max(project.file.build.as_of.year - year, 0)) if year else 0.0

@@ -9,6 +9,8 @@ from buildecon.project.faults import Wrong
 from buildecon.project.fields import ZERO, Amount, AnyNumber, Positive, Record, Share, bounded
 from buildecon.quantities.estimate import sure
 
+LOG_2, LAST = 0.6931, 600  # a part of which less than exp(-LAST) run so far is none of its kind
+
 Rise = Annotated[AnyNumber, bounded(0, 2, "a share between 0 and 2", "Write 5 % more each year as 0.05.")]
 
 
@@ -27,6 +29,7 @@ class Renewal(Record):
     def _chance_has_a_shape(self):
         if self.warranty is not None and self.shape is None:
             raise Wrong("given shape when it has a warranty", "A warranty pays for what fails by chance; write shape = 2 or 3 for wear.")
+        _some_reach("used", self.used, self.every, self.shape)
         return self
 
 
@@ -41,12 +44,18 @@ class Wear(Record):
     again_distance: Amount | None = None
 
 
+def _some_reach(name, used, every, shape):
+    """Refuses what none of a kind would have run."""
+    if shape is not None and LOG_2 * float(used.likely / every.likely) ** float(shape.likely) > LAST:
+        raise Wrong(f"given a smaller {name} for every = {every} and shape = {shape}", f"None of them reaches {used}. Count from when it was last renewed, or lower the shape.")
+
+
 class Clocks(Record):
     """`[clocks]`: how long the shell lasts, and the engine in it."""
 
     shell_years: Positive | None = None
     shell_like: Literal["NHTSA cars", "NHTSA light trucks", "EPA cars", "EPA pickups", ""] = ""
-    engine_every: Positive
+    engine_every: Annotated[Positive, bounded(1000, None, "a distance of at least 1,000", "Write it whole, as 250000.")]
     engine_shape: Annotated[AnyNumber, bounded(Decimal("0.5"), 20, "a number between 0.5 and 20", "Write 2 or 3 for wear, 1 for pure chance.")]
     engine_used: Amount = ZERO
 
@@ -54,6 +63,7 @@ class Clocks(Record):
     def _one_shell(self):
         if (self.shell_years is None) == (not self.shell_like):
             raise Wrong("given shell_years or shell_like, and not both", "Write shell_years = 15, from today, or the name of a published fleet.")
+        _some_reach("engine_used", self.engine_used, self.engine_every, self.engine_shape)
         return self
 
 

@@ -5,7 +5,7 @@ import numpy as np
 from buildecon.decision.compare import FROM_TODAY
 from buildecon.decision.verdict import price_of_joy_chance
 from buildecon.ledger.forecast import overrun_so_far
-from buildecon.story.input_words import input_words, way_to_find_out
+from buildecon.story.input_words import drawn_as, input_words, way_to_find_out
 from buildecon.story.words import amount, number, years_text
 
 # Nearest of these by odds; a chance beyond the last is all but certain.
@@ -294,9 +294,8 @@ def together_sentence(project):
         One sentence or two. [-]
     """
     chances = project.file.chances
-    shape = {"pert": "most often near its likely figure (PERT)", "triangular": "as a triangle", "four in five": "with its ends passed once in ten times each"}[chances.shape]
     return (
-        f"Each range is drawn {shape}. Costs still to come move together ({float(chances.prices_together):.1f} of 1), and with delay ({float(chances.delay_and_cost):.1f}); "
+        f"Each range is drawn {drawn_as(project)}. Costs still to come move together ({float(chances.prices_together):.1f} of 1), and with delay ({float(chances.delay_and_cost):.1f}); "
         f"what it sells for as it stands and when done move together ({float(chances.values_together):.1f}): [chances] of build.toml, common practice, no source. What moves together does so no more in its extremes."
     )
 

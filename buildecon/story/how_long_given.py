@@ -2,6 +2,7 @@
 
 import math
 
+from buildecon.quantities.units import AMOUNT_PER
 from buildecon.story.documents import cents
 from buildecon.story.energy_words import measured_sentence
 from buildecon.story.how_long_tables import limit_table, lives_table, years_table
@@ -92,8 +93,9 @@ def _log(log):
     def pooled(one):
         return None if one is None else {"per_100_km": round(float(one.consumption), 4), "standard_error": round(float(one.standard_error), 4), "spans": int(one.spans), "km": round(float(one.distance), 1)}
 
-    loss = None if log.loss is None else {"share": round(float(log.loss[0]), 4), "standard_error": round(float(log.loss[1]), 4), "charges": int(log.loss[2])}
-    return {"source": log.source, "unit": log.unit, "bought": pooled(log.bought), "used": pooled(log.used), "charging_loss": loss, "price": cents(log.price, 4)}
+    loss = None if log.loss is None else {"share": cents(log.loss[0], 4), "standard_error": cents(log.loss[1], 4), "charges": int(log.loss[2])}
+    price = None if log.price is None else log.price * AMOUNT_PER[log.unit]
+    return {"source": log.source, "unit": log.unit, "bought": pooled(log.bought), "used": pooled(log.used), "charging_loss": loss, "price": cents(price, 4)}
 
 
 def _plain(value):

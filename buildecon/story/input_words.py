@@ -108,3 +108,19 @@ def way_to_find_out(one):
     """
     parts = one.id.split(".")
     return FIND_OUT.get(parts[0]) or FIND_OUT.get(parts[-1]) or "ask"
+
+
+def drawn_as(project):
+    """How a range is drawn.
+
+    Parameters
+    ----------
+    project : Project
+        With `[chances]`. [-]
+
+    Returns
+    -------
+    str
+        To stand behind "drawn". [-]
+    """
+    return {"pert": "most often near its likely figure (PERT)", "triangular": "as a triangle", "four in five": "with its ends passed once in ten times each"}[project.file.chances.shape]

@@ -95,13 +95,13 @@ def test_an_odometer_runs_forwards_by_date_unless_it_was_changed(tmp_path):
     assert said(tmp_path, "2026-03-09,100400,petrol,30,,,yes,,,,", "2026-03-01,100000,petrol,40,,,yes,,,,") == []
     assert said(tmp_path, "2026-03-09,99400,petrol,30,,,yes,,,,", "2026-03-01,100000,petrol,40,,,yes,,,,") == [
         "energy.csv line 2, odometer: must be at least that of the row before it by date, 100000 on line 3, got 99400. "
-        "Check both and their dates, or write odometer_now where the odometer was changed."
+        "Check both and their dates, or write odometer_now where the odometer was changed or began again at 0."
     ]
     changed = ["2026-03-01,100000,petrol,40,,,yes,,,,", "2026-03-05,100200,,,,,,,,0,", "2026-03-09,200,petrol,30,,,yes,,,,"]
     assert said(tmp_path, *changed) == []
     assert said(tmp_path, *changed[:2], "2026-03-09,100200,petrol,30,,,yes,,,50,", "2026-03-10,40,petrol,30,,,yes,,,,") == [
         "energy.csv line 5, odometer: must be at least that of the row before it by date, 50 on line 4, got 40. "
-        "Check both and their dates, or write odometer_now where the odometer was changed."
+        "Check both and their dates, or write odometer_now where the odometer was changed or began again at 0."
     ]
     assert said(tmp_path, "2026-03-01,100000,petrol,40,,,yes,,,,", "2026-03-01,100000,petrol,2,,,yes,,,,") == []
 

@@ -54,6 +54,23 @@ def test_a_turn_against_another_car_than_the_one_told_says_which(tmp_path):
     assert answer(beyond, totals).split("; ")[-1] == f"it becomes cheaper after 5.8 years (searched 0 to {project.file.use.horizon_years} years)."
 
 
+def test_assumptions_say_of_selling_loans_and_months_of_building_what_the_sums_do():
+    from buildecon.project.records import Loan
+    from buildecon.quantities.estimate import sure
+    from buildecon.story.words import assumptions
+
+    roadster = demo("roadster")
+    assert not [text for text in assumptions(compare(roadster)) if "Selling at the end" in text]  # all but the hire say 0, and a hire is not sold
+    pickup = demo("pickup")
+    more = {"loan": Loan(amount=sure(20000), rate=sure("0.06"), months=48), "build_months": sure(6)}
+    options = tuple(one.model_copy(update=more) if one.id == "build" else one for one in pickup.options)
+    later = changed(pickup, options=options)
+    at_once = "From today, the build counts as finished at once: no months without it are in these sums."
+    assert at_once in assumptions(compare(pickup, view=FROM_TODAY)) and at_once not in assumptions(compare(later, view=FROM_TODAY))
+    # 57,820 stands in, and 6,487 still to come are paid month by month
+    assert "469.70 USD a month for 48 months, 37,820 USD of your own at the start" in " ".join(assumptions(compare(later)))
+
+
 def test_nothing_that_passes_leaves_no_price_of_joy():
     van = demo("van")
     only_builds = van.model_copy(update={"file": van.file.model_copy(update={"options": van.options[:3]})})

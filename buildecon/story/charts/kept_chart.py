@@ -29,7 +29,7 @@ def kept_chart(frames, heading, palette=PAGE):
     axis = alt.Axis(titleAnchor="end", tickMinStep=1, format="d", labelOverlap="parity", labelSeparation=8)
     years = alt.X("years:Q", title="years kept", axis=axis, scale=scale)
     causes, total, least, names, chosen = (alt.Chart(alt.NamedData(name)) for name in ("causes", "total", "least", "names", "chosen"))
-    shades = alt.Opacity("order:Q", scale=alt.Scale(domain=[0, 8], range=[0.55, 0.08]), legend=None)
+    shades = alt.Opacity("order:Q", scale=alt.Scale(domain=[0, 8], range=[0.55, 0.08], clamp=True), legend=None)
     heights = alt.Scale(domainMax=alt.expr("top"), nice=False)
     bands = causes.mark_area(clip=True, color=palette["blue"], stroke=palette["ground"], strokeWidth=1).encode(
         x=years, y=alt.Y("per_month:Q", stack="zero", title=None, axis=alt.Axis(tickCount=6), scale=heights), opacity=shades, order="order:Q", detail="cause:N",
