@@ -59,8 +59,8 @@ def quoted(chosen, project):
 
 
 @app.cell
-def answers(found):
-    mo.Html(page.lead_html(how_long_words.life_sentence(found), how_long_words.keep_sentence(found), how_long_words.spread_sentence(found), *how_long_words.ends_sentences(found)))
+def answers(ends, found, sliders):
+    mo.Html(page.lead_html(how_long_words.life_sentence(found), how_long_words.keep_sentence(found), how_long_words.spread_sentence(found), *how_long_words.ends_sentences(found), what_if=dials.what_if_text(sliders.value, ends)))
     return
 
 

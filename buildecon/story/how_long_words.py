@@ -101,7 +101,7 @@ def keep_sentence(found):
     other = f"{called(comparison.options[found.rival].name)} at its best, {amount(cost, currency)} a month{kept}"
     lead = "Once it is finished, against" if found.project.file.build.stage != "finished" else "Against"
     if keep.status == AT_ONCE:
-        said = f"{lead} {other}, selling it is cheaper than any length with it from then on, up to {years_text(int(keep.searched))}."
+        said = f"{lead} {other}, selling it is cheaper than any length with it from then on, up to {years_text(int(keep.searched))}, though by {amount(found.dearer_by, currency)} a month at the nearest."
     else:
         said = f"{lead} {other}, the build is worth keeping {_until(keep)}; what is spent is spent."
     as_long = found.keep_as_long

@@ -49,7 +49,8 @@ def test_the_other_kept_as_long_as_asked_is_told_where_that_changes_the_answer()
     years = np.arange(21) * 12 * 450.0
     other = dataclasses.replace(found("pickup"), keep=keep_until(years, 12 * 446.0, periods_a_year=1), keep_as_long=keep_until(years, 12 * 639.0, periods_a_year=1))
     said = words.keep_sentence(other)
-    assert "selling it is cheaper than any length with it from then on, up to 20 years." in said
+    by = 450 - float(other.lives.cost[other.rival]) / 12  # no interest: a year is twelve months of the same
+    assert other.dearer_by == pytest.approx(by) and f"up to 20 years, though by {by:.0f} USD a month at the nearest." in said
     assert said.endswith("Against used Corran D 2021 kept only 6 years, 639 USD a month, it is worth keeping for 20 years or more.")
     assert "kept only" not in words.keep_sentence(found("pickup"))
 
