@@ -200,6 +200,7 @@ def test_a_slider_stands_where_the_files_do_and_can_be_typed_into_where_that_is_
     exact, finer, off = shown(0, 43_700, 100, 9_000), shown(0, 43_700, 100, 17_460), shown(0, 13_000, 100, 6_487)
     assert (exact["step"], finer["step"], off["step"]) == (100, 20, 100)
     assert exact["include_input"] and finer["include_input"] and "include_input" not in off and off["show_value"]
+    assert type(shown(1, 20, 1, 6)["step"]) is int  # or years kept would come back as 6.0
     assert shown(-10, 40, 0.5, 6.5)["include_input"] and shown(0, 25, 0.5, 8.2)["step"] == 0.1
 
 

@@ -353,8 +353,9 @@ def sliders(slider, ends):
     """
     found = {}
     for name, each in ends.items():
-        steps = [each["step"] / part for part in FINER if _on_a_step(each, each["step"] / part)]
-        typed = {"step": steps[0], "include_input": True} if steps else {"show_value": True}  # a box would show the nearest step, and not what counts
+        parts = [part for part in FINER if _on_a_step(each, each["step"] / part)]
+        step = each["step"] if not parts or parts[0] == 1 else each["step"] / parts[0]  # whole years stay whole numbers
+        typed = {"step": step, "include_input": True} if parts else {"show_value": True}  # a box would show the nearest step, and not what counts
         found[name] = slider(**(each | typed), full_width=True)
     return found
 
