@@ -8,6 +8,7 @@ from buildecon.quantities.units import kilometres
 
 GRID = 400  # points of distance at which expected renewals are worked out; between them they are straight
 LOG_2 = float(np.log(2))
+GONE = 1e-300  # share of parts that outlast what a used one is taken to have run at most: one that has run longer is due, as one with a sure life is
 
 
 def expected_renewals_by_month(option, distance_a_year, distance_unit, months):
@@ -33,6 +34,7 @@ def expected_renewals_by_month(option, distance_a_year, distance_unit, months):
     -----
     The life of a component is Weibull with `every` as its median; the renewal function does not depend on how fast the distance is driven.
     Of what is drawn, only cost and distance count: how long one lasts is spread by its shape already.
+    A part that has outlasted its life is due: it is renewed at once, and the next one is new.
     """
     km_a_year = np.asarray(kilometres(distance_a_year, distance_unit))[..., None]
     total = np.zeros((*km_a_year.shape[:-1], months))
@@ -74,12 +76,23 @@ def paid_by_distance(part, distance_unit, reach):
 @lru_cache(maxsize=64)
 def _paid_by(shape, every, used, warranty, pays, reach):
     """Renewals paid for by distance, on a grid."""
-    from buildecon.ownership.lives import weibull
-    from buildecon.ownership.renewals import Warranty, renewals_paid
+    from buildecon.ownership.renewals import renewals_over_many_lives
 
-    at = np.linspace(0.0, reach, GRID + 1)
-    cover = Warranty(warranty, pays) if warranty else None
-    return at, np.asarray(renewals_paid(weibull(shape, every / LOG_2 ** (1 / shape)), at, cover, used))
+    life, at = _half_outlast(every, shape), np.linspace(0.0, reach, GRID + 1)
+    all_of_them, covered = (renewals_over_many_lives(life, reading, _still_working(life, used)) for reading in (at, np.minimum(at, warranty)))
+    return at, all_of_them - pays * covered
+
+
+def _half_outlast(every, shape):
+    """Weibull life with a median."""
+    from buildecon.ownership.lives import weibull
+
+    return weibull(shape, every / LOG_2 ** (1 / shape))
+
+
+def _still_working(life, used):
+    """What a part has run, no more than a part that still works can have run."""
+    return min(used, float(life.quantile(GONE)))
 
 
 def clocks(project, distance_a_year):
@@ -100,13 +113,12 @@ def clocks(project, distance_a_year):
     stated, unit = project.file.clocks, project.file.build.distance_unit
     if stated is None or not distance_a_year:
         return None
-    from buildecon.ownership.lives import sure, weibull
+    from buildecon.ownership.lives import sure
     from buildecon.ownership.survival import survival_table, two_clocks
 
-    shape, every = float(stated.engine_shape), kilometres(float(stated.engine_every), unit)
-    engine = weibull(shape, every / LOG_2 ** (1 / shape))
-    used = kilometres(float(stated.engine_used), unit)
+    engine = _half_outlast(kilometres(float(stated.engine_every), unit), float(stated.engine_shape))
+    used = _still_working(engine, kilometres(float(stated.engine_used), unit))
     if stated.shell_years is not None:
         return two_clocks(sure(float(stated.shell_years)), engine, kilometres(distance_a_year, unit), 0.0, used)
-    age = max(project.file.build.as_of.year - project.file.this_car.year, 0) if project.file.this_car.year else 0.0
+    age = max(project.file.build.as_of.year - project.file.this_car.year, 0)
     return two_clocks(survival_table(stated.shell_like).life, engine, kilometres(distance_a_year, unit), float(age), used)

@@ -9,6 +9,7 @@ from buildecon.project.fills import fill_faults
 from buildecon.project.half_way import half_way_faults
 from buildecon.project.honesty import honesty_faults
 from buildecon.project.job_rules import job_faults
+from buildecon.project.wear import clock_faults
 from buildecon.quantities.money import converted
 from buildecon.quantities.units import BOUGHT_AS, PER_100_KM
 
@@ -38,7 +39,7 @@ def consistency_faults(project, line_of, broken=frozenset()):
     """
     rules = [_line_faults(project)]
     if project.file is not None:
-        rules += [_event_faults(project, broken), _option_faults(project, line_of, broken), _build_faults(project, line_of, broken), _market_faults(project, line_of, broken), fill_faults(project, broken), half_way_faults(project, line_of, broken), job_faults(project, line_of, broken), honesty_faults(project, line_of, broken)]
+        rules += [_event_faults(project, broken), _option_faults(project, line_of, broken), _build_faults(project, line_of, broken), _market_faults(project, line_of, broken), fill_faults(project, broken), half_way_faults(project, line_of, broken), job_faults(project, line_of, broken), honesty_faults(project, line_of, broken), clock_faults(project, line_of)]
     return [fault for rule in rules for fault in rule]
 
 

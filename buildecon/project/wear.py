@@ -5,10 +5,11 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from buildecon.project.faults import Wrong
+from buildecon.project.faults import Fault, Wrong, wrong
 from buildecon.project.fields import ZERO, Amount, AnyNumber, Positive, Record, Share, bounded
 from buildecon.quantities.estimate import sure
 
+FLEETS_END = {"NHTSA cars": 25, "NHTSA light trucks": 36, "EPA cars": 30, "EPA pickups": 37}  # age in years at which none of `shell_like` is left
 Rise = Annotated[AnyNumber, bounded(0, 2, "a share between 0 and 2", "Write 5 % more each year as 0.05.")]
 
 
@@ -75,3 +76,30 @@ class Repairs(Record):
         if sum(bill.chance.likely for bill in self.bills) > Decimal(1):
             raise Wrong("given bills whose chances add up to at most 1", f"They add up to {sum(bill.chance.likely for bill in self.bills)}; what is left is a year without a bill.")
         return self
+
+
+def clock_faults(project, line_of):
+    """What `[clocks]` asks of a fleet that does not tell it.
+
+    Parameters
+    ----------
+    project : Project
+        Whose records are each valid on their own. [-]
+    line_of : callable
+        Line of build.toml for a path of keys. [-]
+
+    Returns
+    -------
+    list of Fault
+        Empty where the fleet has cars of this car's age. [-]
+    """
+    file = project.file
+    if file.clocks is None or not file.clocks.shell_like:
+        return []
+    fleet, cure = file.clocks.shell_like, "Write shell_years = 15, what you expect of it from today, instead."
+    if file.this_car.year is None:
+        return [Fault("build.toml", line_of("clocks", "shell_like"), "clocks.shell_like", f"must have the year of the car beside it, under [this_car], got none. {cure}")]
+    age = file.build.as_of.year - file.this_car.year
+    if age < FLEETS_END[fleet]:
+        return []
+    return [Fault("build.toml", line_of("clocks", "shell_like"), "clocks.shell_like", wrong(f"a fleet that has cars as old as this one, {age} years", fleet, f"It ends at {FLEETS_END[fleet]}. {cure}"))]

@@ -13,7 +13,15 @@ from scipy.stats import qmc
 
 from buildecon.ownership.lives import Life, exponential, lognormal, sure, weibull
 from buildecon.ownership.renewal_lists import drawn_renewal_readings, renewal_readings, renewals_by, share_paid
-from buildecon.ownership.renewals import Warranty, cost_rate_of_planned_renewal, expected_bills, expected_renewals, renewals_paid, warranty_share
+from buildecon.ownership.renewals import (
+    Warranty,
+    cost_rate_of_planned_renewal,
+    expected_bills,
+    expected_renewals,
+    renewals_over_many_lives,
+    renewals_paid,
+    warranty_share,
+)
 
 CASES = rows("renewal_functions.csv")
 steadily = settings(deadline=None, derandomize=True, max_examples=25)
@@ -121,6 +129,27 @@ def test_a_used_part_is_as_a_new_one_where_it_has_hardly_run_and_the_long_run_is
     ends = np.linspace(0, 60, 600_001)
     second = 2 * np.trapezoid(life.tail(ends), ends)
     assert expected_renewals(life, 30.0) == pytest.approx(30 / life.mean + second / (2 * life.mean**2) - 1, abs=2e-3)
+
+
+# renewals_over_many_lives
+
+
+@pytest.mark.parametrize("shape", [0.5, 1, 2, 5, 20])
+@pytest.mark.parametrize("used", [0.0, 0.8])
+def test_far_ahead_renewals_come_to_their_long_run(shape, used):
+    # M(t) -> t / mean + (c^2 - 1) / 2 of a new part; of a used one t / mean + (c^2 + 1) / 2 - (mean left) / mean, with c^2 = gamma(1 + 2 / k) / gamma(1 + 1 / k)^2 - 1.
+    life = weibull(shape, 1.0)
+    spread = gamma(1 + 2 / shape) / gamma(1 + 1 / shape) ** 2 - 1
+    left = life.tail(used) / life.survival(used)
+    assert renewals_over_many_lives(life, 1e9 * life.mean, used) == pytest.approx(1e9 + (spread + 1) / 2 - left / life.mean, abs=5e-3)
+    near = np.linspace(0, 59, 7) * life.mean
+    np.testing.assert_allclose(renewals_over_many_lives(life, near, used), expected_renewals(life, near, used), rtol=1e-5, atol=1e-5)
+
+
+def test_far_ahead_a_sure_life_is_still_counted_by_whole_lives():
+    assert renewals_over_many_lives(sure(10), [9, 10, 12_345]).tolist() == [0, 1, 1234]
+    with pytest.raises(ValueError, match=r"^reading must be at least 0, got -1\.0\.$"):
+        renewals_over_many_lives(weibull(2, 1), -1)
 
 
 # warranty_share, expected_bills

@@ -1,0 +1,116 @@
+"""Bills to be expected and the two clocks, as the files state them: formulas by hand, units, what has outlasted its life."""
+
+import datetime as dt
+
+import hypothesis.strategies as st
+import numpy as np
+import pytest
+from demos import changed, demo, money
+from hypothesis import given, settings
+
+from buildecon.ownership.expected import clocks, expected_renewals_by_month
+from buildecon.ownership.lives import sure, weibull
+from buildecon.ownership.renewals import Warranty, expected_renewals, renewals_paid
+from buildecon.ownership.survival import further_years, survival_table, two_clocks
+from buildecon.project.wear import Clocks, Renewal, Wear
+from buildecon.quantities.units import KM_PER_MILE
+
+steadily = settings(deadline=None, derandomize=True, max_examples=25)
+
+
+def option(kind="build", **terms):
+    part = Renewal(**{"what": "pump", "cost": money(1), "every": money(100000), "shape": money("2.5")} | {name: money(value) for name, value in terms.items()})
+    return demo("roadster").options[0].model_copy(update={"kind": kind, "wear": Wear(renewals=(part,))})
+
+
+def life(every, shape):
+    """Half of them outlast `every`: exp(-(every / scale)^shape) = 1 / 2."""
+    return weibull(shape, every / np.log(2) ** (1 / shape))
+
+
+# expected_renewals_by_month
+
+
+@steadily
+@given(st.integers(8, 60).map(lambda tenths: tenths / 10), st.integers(0, 120), st.integers(0, 150), st.integers(0, 4).map(lambda quarters: quarters / 4))
+def test_bills_are_the_renewals_paid_month_by_month(shape, used, warranty, pays):
+    # 15,000 km a year for 20 years of a part that half outlast at 100,000 km; between the points of the grid lines stand in for the curve.
+    terms = {"shape": shape, "used": 1000 * used, "warranty": 1000 * warranty, "warranty_pays": pays}
+    found = np.cumsum(expected_renewals_by_month(option(**terms), 15000, "km", 240))
+    wanted = renewals_paid(life(100000, shape), 15000 * np.arange(1, 241) / 12, Warranty(1000 * warranty, pays) if warranty else None, 1000.0 * used)
+    np.testing.assert_allclose(found, wanted, atol=3e-3)
+
+
+def test_a_used_part_without_memory_and_one_that_wears_by_hand():
+    # Shape 1 has no memory: 10,000 km are 10,000 log 2 / 100,000 renewals whatever it has run. Shape 2 at twice its scale, 240,224 km: of what is left,
+    # the chance to fail within 10,000 km is 1 - exp(log 2 x (2.40224^2 - 2.50224^2)) = .28813; a new one fails with 1 - exp(-log 2 x .01) = .00691.
+    year = {used: expected_renewals_by_month(option(shape=1, used=used), 10000, "km", 12).sum() for used in (0, 70000)}
+    assert list(year.values()) == pytest.approx([0.1 * np.log(2)] * 2, rel=1e-5)
+    worn, new = (expected_renewals_by_month(option(shape=2, used=used), 10000, "km", 12).sum() for used in (240224, 0))
+    assert (worn, new) == (pytest.approx(0.28813, abs=2e-3), pytest.approx(0.00691, abs=2e-5))
+
+
+def test_all_its_distances_are_in_the_owner_s_unit():
+    terms = {"used": 30000, "warranty": 20000, "warranty_pays": 0.5}
+    in_km = {name: value * KM_PER_MILE if name in ("used", "warranty") else value for name, value in terms.items()}
+    miles = expected_renewals_by_month(option(**terms), 9000, "mi", 120)
+    assert miles == pytest.approx(expected_renewals_by_month(option(every=100000 * KM_PER_MILE, **in_km), 9000 * KM_PER_MILE, "km", 120), rel=1e-9)
+
+
+def test_what_has_outlasted_its_life_is_due_and_what_follows_is_new():
+    # 10,000,000 km on a part of which half are gone at 100,000: renewed in the first months, then as a new one from there.
+    found = np.cumsum(expected_renewals_by_month(option(used=10**7), 12000, "km", 120))
+    assert found[0] > 0.6 and found[5] == pytest.approx(1, abs=0.02)
+    assert found[-1] == pytest.approx(1 + float(expected_renewals(life(100000, 2.5), 120000)), abs=0.02)
+
+
+def test_many_lives_ahead_one_comes_for_each_mean_life():
+    # 1,200,000,000 km in a year and ten lives a km: mean every gamma(1 + 1 / shape) / log 2 ^ (1 / shape).
+    for shape in (0.5, 2, 20):
+        found = expected_renewals_by_month(option(every=0.1, shape=shape), 1.2e9, "km", 12)
+        assert found == pytest.approx(np.full(12, 1e8 / life(0.1, shape).mean), rel=1e-6)
+    assert expected_renewals_by_month(option(every=0.1, warranty=1e8), 1.2e9, "km", 12)[:2] == pytest.approx([0, 1e8 / life(0.1, 2.5).mean], abs=2e7)
+
+
+def test_a_hire_and_a_car_that_stands_have_no_bills_and_scenarios_have_their_own():
+    assert not expected_renewals_by_month(option(kind="hire"), 15000, "km", 24).any()
+    assert not expected_renewals_by_month(option(), 0, "km", 24).any()
+    both = expected_renewals_by_month(option(), np.array([15000, 0]), "km", 24)
+    assert both.shape == (2, 24) and not both[1].any()
+    np.testing.assert_allclose(both[0], expected_renewals_by_month(option(), 15000, "km", 24), rtol=1e-6)
+
+
+# clocks
+
+
+def stated(year=2004, unit="mi", **terms):
+    base = demo("pickup")
+    build = base.file.build.model_copy(update={"distance_unit": unit, "as_of": dt.date(2026, 8, 31)})
+    terms = {name: value if isinstance(value, str) else money(value) for name, value in terms.items()}
+    return changed(base, build=build, this_car=base.file.this_car.model_copy(update={"year": year}), clocks=Clocks(**{"engine_every": money(150000), "engine_shape": money(3)} | terms))
+
+
+def test_an_old_shell_of_a_fleet_and_a_used_engine_are_taken_from_where_they_stand():
+    # 2026 - 2004 = 22 years; engine and pace in miles.
+    found = clocks(stated(shell_like="NHTSA light trucks", engine_used=90000), 9000)
+    fleet = survival_table("NHTSA light trucks")
+    wanted = two_clocks(fleet.life, life(150000 * KM_PER_MILE, 3), 9000 * KM_PER_MILE, 22.0, 90000 * KM_PER_MILE)
+    assert found.years == pytest.approx(float(further_years(fleet, 22)))
+    assert (found.chance_engine_first, found.engine_renewals) == (pytest.approx(wanted.chance_engine_first), pytest.approx(wanted.engine_renewals))
+    fresh = clocks(stated(shell_like="NHTSA light trucks"), 9000)
+    assert fresh.chance_engine_first < found.chance_engine_first and fresh.years == found.years
+    younger = clocks(stated(2020, shell_like="NHTSA light trucks"), 9000)
+    assert younger.years == pytest.approx(float(further_years(fleet, 6))) and younger.years > found.years
+
+
+def test_a_shell_of_so_many_years_has_them_from_today():
+    found = clocks(stated(None, "km", shell_years=10, engine_used=30000), 12000)
+    wanted = two_clocks(sure(10), life(150000, 3), 12000, 0.0, 30000)
+    assert found == wanted
+    assert clocks(stated(shell_years=10), 0.0) is None
+
+
+def test_an_engine_far_beyond_its_life_is_as_good_as_gone():
+    found = clocks(stated(shell_years=10, engine_used=10**8), 9000)
+    assert (found.first, found.chance_engine_first) == ("engine", pytest.approx(1, abs=1e-9))
+    assert found.years_if_given_up == pytest.approx(0, abs=0.1) and found.engine_renewals == pytest.approx(1, abs=0.2)
