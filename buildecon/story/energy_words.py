@@ -124,7 +124,7 @@ def measured_table(logs, project):
 
 
 def _row(log, what, measured, error, on, states, same):
-    verdict = "" if same is None else "agrees" if same else "differs by more than its error"
+    verdict = "" if same is None else "agree" if same else "differ by more than the error"
     return {"energy": log.source, "figure": what, "measured": measured, "give or take": error, "from": on, "build.toml states": states, "the two": verdict}
 
 

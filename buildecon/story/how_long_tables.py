@@ -164,14 +164,17 @@ def limit_frames(found):
     Returns
     -------
     dict
-        `limit` (year, until, limit, shown), as a list of rows; empty where there is no limit. [money]
+        `limit` (year, middle, until, limit, shown, last), as a list of rows; empty where there is no limit. [money]
     """
     if found.limit is None:
         return {"limit": []}
     most = [float(value) for value in found.limit.limit]
-    told = {0, len(most) // 2, len(most) - 1}
+    end = len(most) - 1
     return {"limit": [
-        {"year": year + 0.5, "until": year + 1.5, "middle": year + 1, "limit": round(value) if np.isfinite(value) else 0, "shown": "sell" if np.isnan(value) else number(value) if year in told else ""}
+        {
+            "year": year + 0.5, "until": year + 1.5, "middle": year + (1.5 if year == end and np.isfinite(value) else 1), "last": year == end and bool(np.isfinite(value)),
+            "limit": round(value) if np.isfinite(value) else 0, "shown": "sell" if np.isnan(value) else number(value) if year in (0, end) else "",
+        }
         for year, value in enumerate(most)
     ]}  # fmt: skip
 

@@ -1,5 +1,7 @@
 """The plain sentences of how long to keep a car: the cheapest years, one more year, going over, the end of its life, the largest bill."""
 
+from itertools import groupby
+
 import numpy as np
 
 from buildecon.ownership.economic_life import AT_ONCE, FLAT, INSIDE, NONE, OR_MORE
@@ -164,12 +166,20 @@ def limit_sentences(found):
     limit, currency = found.limit, found.project.currency
     if limit is None:
         return []
-    said, n = [], len(limit.limit)
-    for year in sorted({1, 3, 5, 10, found.comparison.what_if.years_kept} & set(range(1, n + 1))):
-        status, most = str(limit.status[year - 1]), float(limit.limit[year - 1])
-        words = {"limit": f"if a bill above {amount(most, currency)} comes, sell", "pay any": "any bill that can come is worth paying", "sell": "sell, whatever the bill"}[status]
-        said.append(f"Year {year}: {words}.")
+    said, kept = [], found.comparison.what_if.years_kept
+    for status, run in groupby(range(1, len(limit.limit) + 1), key=lambda year: str(limit.status[year - 1])):
+        years = list(run)
+        if status == "limit":
+            told = sorted({years[0], years[len(years) // 2], years[-1]} | ({kept} & set(years)))
+            said += [f"Year {year}: if a bill above {amount(float(limit.limit[year - 1]), currency)} comes, sell." for year in told]
+        else:
+            span = f"Year {years[0]}" if len(years) == 1 else f"Years {years[0]} to {years[-1]}"
+            said.append(f"{span}: sell, whatever the bill." if status == "sell" else f"{span}: any bill that can come is worth paying; too much would be more than {' and '.join(_most(limit, year, currency) for year in dict.fromkeys((years[0], years[-1])))}.")
     return said
+
+
+def _most(limit, year, currency):
+    return f"{amount(float(limit.limit[year - 1]), currency)} in year {year}"
 
 
 def how_long_assumptions(found):

@@ -2,7 +2,7 @@
 
 import io
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime, time
 from decimal import Decimal
 from math import ceil
 
@@ -90,20 +90,63 @@ def cost_sheet(project, totals):
     Returns
     -------
     bytes
-        An .xlsx file of the sheets `lines`, `totals` and `about`. [-]
-    """
-    from openpyxl import Workbook
+        An .xlsx file of the sheets `lines`, `totals` and `about`; the same files give the same bytes. [-]
 
-    book, entries, saved = Workbook(), _entries(project, totals), io.BytesIO()
-    book.active.title, book.properties.creator, book.properties.title = "lines", "buildecon", _clean(project.file.build.name)
-    _write_lines(book.active, entries)
-    _write_totals(book.create_sheet("totals"), project, totals, entries)
-    _write_about(book.create_sheet("about"), project, totals)
-    for sheet in book:
-        sheet.page_setup.orientation, sheet.page_setup.fitToHeight, sheet.sheet_properties.pageSetUpPr.fitToPage = "landscape", 0, True
-    book.calculation.fullCalcOnLoad = True
-    book.save(saved)
+    Notes
+    -----
+    Each formula stands with what it gives, so that a viewer that works nothing out shows the totals too.
+    """
+    from xlsxwriter import Workbook
+
+    entries, saved = _entries(project, totals), io.BytesIO()
+    with Workbook(saved, {"in_memory": True}) as book:
+        made = datetime.combine(project.file.build.as_of, time())
+        book.set_properties({"title": _clean(project.file.build.name), "author": "buildecon", "created": made})
+        lines, sums, about = (_Sheet(book, name) for name in ("lines", "totals", "about"))
+        _write_lines(lines, entries)
+        _write_totals(sums, project, totals, entries)
+        _write_about(about, project, totals)
     return saved.getvalue()
+
+
+class _Sheet:
+    """One sheet of a workbook, written row after row."""
+
+    def __init__(self, book, name):
+        self.book, self.page, self.looks, self.row = book, book.add_worksheet(name), {}, 0
+        self.page.set_landscape()
+        self.page.fit_to_pages(1, 0)
+
+    def write(self, values, forms, heading=False, bold=False):
+        """The next row; a heading stands on the side of what is below it, an empty cell stays empty; a formula is a pair with what it gives."""
+        for column, (value, form) in enumerate(zip(values, forms, strict=True)):
+            if value is None or value == "":
+                continue
+            if form == DAY and not heading and value < FIRST_DAY:
+                value, form = f"{value.year:04}-{value.month:02}-{value.day:02}", TEXT
+            text = heading or form not in (MONEY, DAY)
+            value = _clean(value) if text else value
+            look = self._look(form, heading, heading or bold, text and value[0] in "=+-@")
+            if text:
+                self.page.write_string(self.row, column, value, look)
+            elif isinstance(value, tuple):
+                self.page.write_formula(self.row, column, value[0], look, float(value[1]))
+            elif form == DAY:
+                self.page.write_datetime(self.row, column, value, look)
+            else:
+                self.page.write_number(self.row, column, float(value), look)
+        self.row += 1
+
+    def _look(self, form, heading, bold, quoted):
+        """What a cell looks like, made once; what the owner wrote is text whatever it begins with, never a formula."""
+        asked = (form, heading, bold, quoted)
+        if asked not in self.looks:
+            look = {"bold": bold, "quote_prefix": quoted}
+            if heading or form != MONEY:
+                look |= {"align": SIDES[form], "valign": "top", "text_wrap": form == LONG}
+            look |= {"bg_color": SHADE} if heading else {"num_format": form} if form in (MONEY, DAY) else {}
+            self.looks[asked] = self.book.add_format(look)
+        return self.looks[asked]
 
 
 def _entries(project, totals):
@@ -120,22 +163,21 @@ def _likely(estimate):
 
 
 def _write_lines(sheet, entries):
-    from openpyxl.utils import get_column_letter
-
     forms = [form for _, form, *_ in COLUMNS]
-    _write_row(sheet, 1, HEADERS, forms, heading=True)
-    for row, entry in enumerate(entries, start=2):
-        _write_row(sheet, row, [cell(entry) for *_, cell in COLUMNS], forms)
-    for k, column in enumerate(COLUMNS, start=1):
-        sheet.column_dimensions[get_column_letter(k)].width = column[2]
-    sheet.freeze_panes, sheet.print_title_rows = "A2", "1:1"
-    sheet.auto_filter.ref = f"A1:{get_column_letter(len(COLUMNS))}{len(entries) + 1}"
+    sheet.write(HEADERS, forms, heading=True)
+    for entry in entries:
+        sheet.write([cell(entry) for *_, cell in COLUMNS], forms)
+    for k, column in enumerate(COLUMNS):
+        sheet.page.set_column(k, k, column[2])
+    sheet.page.freeze_panes(1, 0)
+    sheet.page.repeat_rows(0)
+    sheet.page.autofilter(0, 0, len(entries), len(COLUMNS) - 1)
 
 
 def _write_totals(sheet, project, totals, entries):
     """The ladder, own hours, systems, natures and causes, one below the other."""
-    for letter, width in zip("ABCDEF", (46, 15, 15, 15, 15, 80), strict=True):
-        sheet.column_dimensions[letter].width = width
+    for k, width in enumerate((46, 15, 15, 15, 15, 80)):
+        sheet.page.set_column(k, k, width)
     over = _ranges(len(entries))
     _write_ladder(sheet, project, totals, over)
     # SUMIFS takes engine for Engine and a star for anything, so the owner's own names are compared letter by letter.
@@ -146,31 +188,32 @@ def _write_totals(sheet, project, totals, entries):
 
 def _ranges(count):
     """Where each column of sheet `lines` stands, as formulas name it."""
-    from openpyxl.utils import get_column_letter
+    from xlsxwriter.utility import xl_col_to_name
 
-    return {header: f"lines!${get_column_letter(k)}$2:${get_column_letter(k)}${count + 1}" for k, header in enumerate(HEADERS, start=1)}
+    return {header: f"lines!${xl_col_to_name(k)}$2:${xl_col_to_name(k)}${count + 1}" for k, header in enumerate(HEADERS)}
 
 
 def _write_ladder(sheet, project, totals, over):
     """Each rung is the one before and its own lines; own hours come from the cells below it, the last three from the prices a reader sees."""
     forms = [TEXT, MONEY, MONEY, MONEY, MARK, TEXT]
-    _write_row(sheet, 1, ["rung", project.currency, "low", "high", "", "what it takes in"], forms, heading=True)
+    sheet.write(["rung", project.currency, "low", "high", "", "what it takes in"], forms, heading=True)
     at = {rung.id: row for row, rung in enumerate(totals.rungs, start=2)}
     hours = max(at.values()) + 2
     counted = hours + 2 + ("hobby", "wage", "shop").index(project.file.own_hours.convention)
     for rung in totals.rungs:
         formulas = [_rung_formula(rung.id, at, letter, over, end, (hours + 1, counted)) for letter, end in zip("BCD", ("cost", "low", "high"), strict=True)]
         mark = "quoted" if rung.id == project.file.build.quoted_rung else ""
-        _write_row(sheet, at[rung.id], [rung.label, *formulas, mark, rung.includes], forms, bold=bool(mark))
-    _write_hours(sheet, hours, project, counted)
+        sheet.write([rung.label, *zip(formulas, (rung.amount, rung.low, rung.high), strict=True), mark, rung.includes], forms, bold=bool(mark))
+    sheet.row += 1
+    _write_hours(sheet, project, counted)
 
 
-def _write_hours(sheet, first, project, counted):
+def _write_hours(sheet, project, counted):
     forms = [TEXT, MONEY, MONEY, MONEY, MARK]
     ways = ("hours", project.hours_spent), ("rate as a hobby", ZERO), ("rate at a wage", project.file.own_hours.wage), ("rate of a shop", project.file.own_hours.shop_rate)
-    _write_row(sheet, first, ["own hours", "likely", "low", "high", ""], forms, heading=True)
-    for row, (label, part) in enumerate(ways, start=first + 1):
-        _write_row(sheet, row, [label, part.likely, part.low, part.high, "counted above" if row == counted else ""], forms)
+    sheet.write(["own hours", "likely", "low", "high", ""], forms, heading=True)
+    for label, part in ways:
+        sheet.write([label, part.likely, part.low, part.high, "counted above" if sheet.row + 1 == counted else ""], forms)
 
 
 def _rung_formula(id, at, letter, over, end, hours):
@@ -185,32 +228,38 @@ def _rung_formula(id, at, letter, over, end, hours):
 
 def _write_groups(sheet, name, groups, sums):
     """Systems or natures against their plan, then all of them together."""
-    first, forms = sheet.max_row + 2, [TEXT, MONEY, MONEY, MONEY, MONEY]
-    _write_row(sheet, first, [name, "planned", "actual", "to come", "difference"], forms, heading=True)
-    for row, group in enumerate(groups, start=first + 1):
-        _write_row(sheet, row, [group.name, *(one.format(row) for one in sums), f"=ROUND(C{row}+D{row}-B{row},6)"], forms)
-    _write_row(sheet, row + 1, ["all", *(f"=ROUND(SUM({letter}{first + 1}:{letter}{row}),6)" for letter in "BCDE")], forms, bold=True)
+    sheet.row += 1
+    first, forms = sheet.row + 2, [TEXT, MONEY, MONEY, MONEY, MONEY]
+    sheet.write([name, "planned", "actual", "to come", "difference"], forms, heading=True)
+    each = [(group.planned, group.actual, group.to_come, group.actual + group.to_come - group.planned) for group in groups]
+    for row, (group, given) in enumerate(zip(groups, each, strict=True), start=first):
+        formulas = *(one.format(row) for one in sums), f"=ROUND(C{row}+D{row}-B{row},6)"
+        sheet.write([group.name, *zip(formulas, given, strict=True)], forms)
+    over = (f"=ROUND(SUM({letter}{first}:{letter}{sheet.row}),6)" for letter in "BCDE")
+    sheet.write(["all", *zip(over, (sum(column) for column in zip(*each, strict=True)), strict=True)], forms, bold=True)
 
 
 def _write_causes(sheet, totals, entries, over):
     """From plan to actual in steps that add up to it, money back left out."""
-    first, forms = sheet.max_row + 2, [TEXT, MONEY]
-    _write_row(sheet, first, ["from plan to actual, by cause", "amount"], forms, heading=True)
-    _write_row(sheet, first + 1, ["planned", f'=SUMIFS({over[PLAN]},{over["nature"]},"<>credit")'], forms)
-    causes = dict.fromkeys([*(step.cause for step in waterfall(totals.settled).steps), *filter(None, (entry.why for entry in entries))])
-    for row, cause in enumerate(causes, start=first + 2):
-        cost, planned = (f"SUMIFS({over[name]},{over['why it differs']},$A{row})" for name in ("cost", PLAN))
-        _write_row(sheet, row, [cause, f"=ROUND({cost}-{planned},6)"], forms)
-    last = first + 1 + len(causes)
-    _write_row(sheet, last + 1, ["actual", f"=SUM(B{first + 1}:B{last})"], forms, bold=True)
+    sheet.row += 1
+    fall, forms = waterfall(totals.settled), [TEXT, MONEY]
+    sheet.write(["from plan to actual, by cause", "amount"], forms, heading=True)
+    first = sheet.row + 1
+    sheet.write(["planned", (f'=SUMIFS({over[PLAN]},{over["nature"]},"<>credit")', fall.planned)], forms)
+    causes = {step.cause: step.amount for step in fall.steps}
+    for cause in dict.fromkeys([*causes, *filter(None, (entry.why for entry in entries))]):
+        cost, planned = (f"SUMIFS({over[name]},{over['why it differs']},$A{sheet.row + 1})" for name in ("cost", PLAN))
+        sheet.write([cause, (f"=ROUND({cost}-{planned},6)", causes.get(cause, 0))], forms)
+    sheet.write(["actual", (f"=SUM(B{first}:B{sheet.row})", fall.actual)], forms, bold=True)
 
 
 def _write_about(sheet, project, totals):
     """What a reader must know to read the figures."""
-    sheet.column_dimensions["A"].width, sheet.column_dimensions["B"].width = 34, 110
-    for row, (name, text) in enumerate(_about(project, totals), start=1):
-        _write_row(sheet, row, [name, text], [LONG, LONG])
-        sheet.row_dimensions[row].height = min(16 * max(ceil(len(name) / 30), ceil(len(text) / 105)), 400)
+    sheet.page.set_column(0, 0, 34)
+    sheet.page.set_column(1, 1, 110)
+    for name, text in _about(project, totals):
+        sheet.page.set_row(sheet.row, min(16 * max(ceil(len(name) / 30), ceil(len(text) / 105)), 400))
+        sheet.write([name, text], [LONG, LONG])
 
 
 def _about(project, totals):
@@ -218,34 +267,6 @@ def _about(project, totals):
     said = {"build": build.name, "currency": project.currency, "as of": f"{build.as_of:%d %B %Y}", "total quoted": f"{label}. {build.quoted_because}"}
     given = [("disclosed", sentence) for sentence in disclosure_sentences(project, totals)]
     return [*said.items(), *ABOUT.items(), *given, *(("caution", text) for text in cautions(project))]
-
-
-def _write_row(sheet, row, values, forms, heading=False, bold=False):
-    """One row; a heading stands on the side of what is below it, an empty cell stays empty."""
-    from openpyxl.styles import Alignment, Font, PatternFill
-
-    for k, (value, form) in enumerate(zip(values, forms, strict=True), start=1):
-        if value is None or value == "":
-            continue
-        cell = sheet.cell(row, k)
-        _fill(cell, value, TEXT if heading else form)
-        if form != MONEY or heading:
-            cell.alignment = Alignment(horizontal=SIDES[form], vertical="top", wrap_text=form == LONG)
-        if heading or bold:
-            cell.font = Font(name="Calibri", size=11, bold=True)
-        if heading:
-            cell.fill = PatternFill("solid", start_color=SHADE)
-
-
-def _fill(cell, value, form):
-    """A cell; what the owner wrote is text whatever it begins with, never a formula."""
-    if form == DAY and value < FIRST_DAY:
-        value, form = f"{value.year:04}-{value.month:02}-{value.day:02}", TEXT
-    if form in (MONEY, DAY):
-        cell.value, cell.number_format = value, form
-    else:
-        cell.value = _clean(value)
-        cell.data_type, cell.quotePrefix = "s", cell.value[0] in "=+-@"
 
 
 def _clean(text):

@@ -84,7 +84,7 @@ def chance_text(chance):
         return "less than 1 in 100"
     if chance > 0.99:
         return "more than 99 in 100"
-    return f"about 1 in {float(f'{1 / chance:.2g}'):.0f}" if chance < 0.095 else f"about 1 in {round(1 / chance)}" if chance < 0.35 else f"about {100 * chance:.0f} in 100"
+    return f"about 1 in {round(1 / chance, -1 if chance < 0.05 else None):.0f}" if chance < 0.35 else f"about {100 * chance:.0f} in 100"
 
 
 def often_text(level):

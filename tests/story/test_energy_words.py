@@ -65,9 +65,9 @@ def test_the_table_sets_each_figure_beside_what_is_stated():
     project = demo("van")
     rows = measured_table(read_logs(project), project)
     assert [tuple(row.values()) for row in rows] == [
-        ("charging", "at the wall", "26.14 kWh/100 km", "0.06", "2,214 km, 29 spans", "26.14 kWh/100 km", "agrees"),
-        ("charging", "in the battery", "22.99 kWh/100 km", "0.10", "2,085 km, 28 spans", "23 kWh/100 km", "agrees"),
-        ("charging", "lost in charging", "12.0%", "0.4%", "35 charges", "12%", "agrees"),
+        ("charging", "at the wall", "26.14 kWh/100 km", "0.06", "2,214 km, 29 spans", "26.14 kWh/100 km", "agree"),
+        ("charging", "in the battery", "22.99 kWh/100 km", "0.10", "2,085 km, 28 spans", "23 kWh/100 km", "agree"),
+        ("charging", "lost in charging", "12.0%", "0.4%", "35 charges", "12%", "agree"),
         ("charging", "price", "0.2416 EUR a kWh", "", "36 fills", "0.2395", ""),
     ]
     assert len({tuple(row) for row in rows}) == 1

@@ -181,10 +181,15 @@ def test_the_limit_in_words_table_and_object_is_one():
     limit = dataclasses.replace(one.limit, status=np.array(["sell", "limit", "pay any"]), limit=np.array([np.nan, 800.0, 3000.0]), still_kept=np.array([1.0, 0.5, 0.25, 0.2]))
     one = dataclasses.replace(one, limit=limit)
     assert [row["largest bill worth paying"] for row in tables.limit_table(one)] == ["none: sell", "800", "any that can come, up to 3,000"]
-    assert words.limit_sentences(one) == ["Year 1: sell, whatever the bill.", "Year 3: any bill that can come is worth paying."]
+    said = ["Year 1: sell, whatever the bill.", "Year 2: if a bill above 800 GBP comes, sell.", "Year 3: any bill that can come is worth paying; too much would be more than 3,000 GBP in year 3."]
+    assert words.limit_sentences(one) == said
+    drawn = tables.limit_frames(one)["limit"]
+    assert [(row["shown"], row["middle"], row["last"]) for row in drawn] == [("sell", 1, False), ("", 2, False), ("3,000", 3.5, True)]
+    run = dataclasses.replace(one, limit=dataclasses.replace(limit, status=np.array(["pay any", "pay any", "sell", "sell"]), limit=np.array([900.0, 700.0, np.nan, np.nan]), still_kept=np.ones(4)))
+    assert words.limit_sentences(run) == ["Years 1 to 2: any bill that can come is worth paying; too much would be more than 900 GBP in year 1 and 700 GBP in year 2.", "Years 3 to 4: sell, whatever the bill."]
+    assert [(row["shown"], row["last"]) for row in tables.limit_frames(run)["limit"]] == [("900", False), ("", False), ("sell", False), ("sell", False)]
     given = how_long_document(one, [])["repair_limit"]
     assert [(row["year"], row["status"], row["limit"]) for row in given] == [(1, "sell", None), (2, "limit", 800.0), (3, "pay any", 3000.0)]
-    assert [row["shown"] for row in tables.limit_frames(one)["limit"]] == ["sell", "800", "3,000"]
 
 
 def test_the_object_gives_the_saving_whole():

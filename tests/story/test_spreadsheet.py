@@ -134,6 +134,26 @@ def test_the_formulas_give_our_totals(recomputed, name):
 
 @recomputing
 @pytest.mark.parametrize("name", PROJECTS)
+def test_what_stands_beside_a_formula_is_what_it_gives(recomputed, name):
+    stored, anew = (openpyxl.load_workbook(io.BytesIO(raw), data_only=True)["totals"] for raw in (sheet_of(PROJECTS[name]()), (recomputed / f"{name}.xlsx").read_bytes()))
+    formulas = [cell for row in openpyxl.load_workbook(io.BytesIO(sheet_of(PROJECTS[name]())))["totals"].iter_rows() for cell in row if cell.data_type == "f"]
+    assert len(formulas) > 50
+    for cell in formulas:
+        assert rounded(stored[cell.coordinate].value) == rounded(anew[cell.coordinate].value), cell.coordinate
+
+
+def test_the_same_files_give_the_same_bytes():
+    assert sheet_of(demo("pickup")) == sheet_of(demo("pickup"))
+
+
+def test_a_car_got_for_nothing_is_a_sheet_of_no_money():
+    book = openpyxl.load_workbook(io.BytesIO(sheet_of(small([]))), data_only=True)
+    assert book["lines"].max_row == 2
+    assert {cell.value for row in book["totals"].iter_rows(min_row=2, max_row=13, min_col=2, max_col=4) for cell in row} == {0}
+
+
+@recomputing
+@pytest.mark.parametrize("name", PROJECTS)
 def test_the_causes_lead_from_the_plan_to_the_cost(recomputed, name):
     fall, rows = waterfall(ladder(PROJECTS[name]()).settled), tables_of(recomputed / f"{name}.xlsx")["from plan to actual, by cause"]
     amounts = {cause: cells[0] for cause, cells in rows.items()}

@@ -35,7 +35,7 @@ def test_a_price_has_three_figures(value, text):
 
 
 @pytest.mark.parametrize(
-    ("chance", "text"), [(0.0, "less than 1 in 100"), (0.0137, "about 1 in 73"), (0.0171, "about 1 in 58"), (0.005, "less than 1 in 100"), (0.34, "about 1 in 3"), (0.5, "about 50 in 100"), (0.99, "about 99 in 100"), (0.9999, "more than 99 in 100")]
+    ("chance", "text"), [(0.0, "less than 1 in 100"), (0.0137, "about 1 in 70"), (0.0171, "about 1 in 60"), (0.06, "about 1 in 17"), (0.005, "less than 1 in 100"), (0.34, "about 1 in 3"), (0.5, "about 50 in 100"), (0.99, "about 99 in 100"), (0.9999, "more than 99 in 100")]
 )
 def test_a_chance_in_words(chance, text):
     assert words.chance_text(chance) == text

@@ -4,6 +4,8 @@ import altair as alt
 
 from buildecon.story.theme import PAGE, haloed, styled
 
+MONTH = 28 * 24 * 3600 * 1000  # milliseconds: no month is named twice
+
 
 def dip_chart(frames, heading, palette=PAGE):
     """Chart of money in and value by state.
@@ -23,7 +25,7 @@ def dip_chart(frames, heading, palette=PAGE):
     altair.LayerChart
         As wide as its place. [-]
     """
-    axis = alt.Axis(title=None, format="%b %Y", labelOverlap="greedy", labelSeparation=12)
+    axis = alt.Axis(title=None, format="%b %Y", tickCount=12, tickMinStep=MONTH, labelOverlap="greedy", labelSeparation=12)
     top = alt.Axis(tickCount=6, format=",d")
 
     def day(field):

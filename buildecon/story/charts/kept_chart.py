@@ -38,7 +38,7 @@ def kept_chart(frames, heading, palette=PAGE):
     line = total.mark_line(clip=True, color=palette["build"], strokeWidth=3.5).encode(x=years, y="per_month:Q")
     ring = least.mark_point(size=120, filled=False, strokeWidth=2, color=palette["ink"], opacity=1).encode(x=years, y="per_month:Q")
     drop = least.mark_rule(color=palette["ink"], strokeWidth=1, strokeDash=[1, 3]).encode(x=years, y="per_month:Q", y2=alt.datum(0))
-    words = [layer.encode(x=years, y="per_month:Q", text="shown:N") for layer in haloed(least, palette, alt.value(palette["build"]), align=alt.expr("datum.years > 12 ? 'right' : 'left'"), dx=alt.expr("datum.years > 12 ? -6 : 6"), dy=-14, fontWeight="bold")]
+    words = [layer.encode(x=years, y="per_month:Q", text="shown:N") for layer in haloed(least, palette, alt.value(palette["build"]), align=alt.expr("datum.years > 12 ? 'right' : 'left'"), dx=alt.expr("datum.years > 12 ? -6 : 6"), dy=alt.expr("datum.per_month > top / 7 ? 18 : -14"), fontWeight="bold")]  # under the curve, which is higher on both sides
     rule = chosen.mark_rule(color=palette["quiet"], strokeWidth=1).encode(x=years)
     dot = chosen.transform_filter("datum.per_month <= top").mark_circle(size=70, color=palette["build"], opacity=1).encode(x=years, y="per_month:Q")
     figure = [layer.encode(x=years, y="per_month:Q", text="shown:N") for layer in haloed(chosen.transform_filter("datum.per_month <= top"), palette, alt.value(palette["build"]), align="left", dx=8, dy=-14, fontWeight="bold")]
