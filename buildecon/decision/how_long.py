@@ -10,7 +10,7 @@ from buildecon.decision.inputs import unknown
 from buildecon.ownership.economic_life import EconomicLife, Lives, economic_life, marginal_cost, spread_of_lives
 from buildecon.ownership.keeping import level_cost, running_costs
 from buildecon.ownership.repair_limit import RepairLimit, YearsAhead, keep_or_sell
-from buildecon.ownership.switching import KeepUntil, keep_until
+from buildecon.ownership.switching import KeepUntil, keep_or_switch, keep_until
 
 LOSS_OF_VALUE = "loss of value"
 NOT_RUNNING = ("loan payments", "build", "second car while building")  # spent or owed whether the car is kept or not
@@ -41,6 +41,8 @@ class HowLong:
         The build's economic life over the ranges of its figures; None where none of them is a range, or its life ends inside the horizon. [year]
     keep_as_long : KeepUntil or None
         The same against the other that is the cheapest if kept as long as asked about, had for so long again and again. [year]
+    next_year_saves : float or None
+        What the rival costs a year at its best, less the build's next year by itself; below 0 that year is the dearer. [money/year]
     """
 
     comparison: Comparison
@@ -52,6 +54,7 @@ class HowLong:
     limit: RepairLimit | None
     spread: Lives | None
     keep_as_long: KeepUntil | None
+    next_year_saves: float | None
 
     @property
     def build(self):
@@ -101,8 +104,11 @@ def how_long(comparison):
     able = [k for k in comparison.rivals() if comparison.passes[k]]
     rival = min(able, key=lambda k: lives.cost[k], default=None)
     build = comparison.build
-    keep = None if rival is None else keep_until(yearly[build], float(lives.cost[rival]), rate, 1)
-    return HowLong(comparison, lives, marginal, rival, keep, _causes(comparison, build), _limit(comparison, build, lives, rival), _spread(comparison, build), _as_long(comparison, yearly[build], rate))
+    switch = None if rival is None else keep_or_switch(yearly[build], yearly[rival], rate, 1)
+    return HowLong(
+        comparison, lives, marginal, rival, switch and switch.keep, _causes(comparison, build), _limit(comparison, build, lives, rival), _spread(comparison, build),
+        _as_long(comparison, yearly[build], rate), switch and float(switch.saves),
+    )  # fmt: skip
 
 
 def _as_long(comparison, total, rate):

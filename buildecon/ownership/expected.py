@@ -1,5 +1,6 @@
-"""Bills to be expected for components that fail by chance, and which of two clocks ends a car, as the files state them."""
+"""Bills for components that fail by chance, expected and drawn, and which of two clocks ends a car, as the files state them."""
 
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -9,6 +10,30 @@ from buildecon.quantities.units import kilometres
 GRID = 400  # points of distance at which expected renewals are worked out; between them they are straight
 LOG_2 = float(np.log(2))
 GONE = 1e-300  # share of parts that outlast what a used one is taken to have run at most: one that has run longer is due, as one with a sure life is
+DRAWS, SEED = 16384, 20260102
+MOST_DRAWN = 50  # of such lives ahead
+
+
+@dataclass(frozen=True)
+class ChanceOfBills:
+    """Bills of components that fail by chance, over draws of their lives.
+
+    Parameters
+    ----------
+    none : float
+        Share of the draws without a bill. [-]
+    when_some : float
+        Mean of the bills in the others. [money]
+    at : tuple of float
+        Shares asked for. [-]
+    quantile : tuple of float
+        What the bills come to at most in that share of the draws. [money]
+    """
+
+    none: float
+    when_some: float
+    at: tuple
+    quantile: tuple
 
 
 def expected_renewals_by_month(option, distance_a_year, distance_unit, months):
@@ -81,6 +106,57 @@ def _paid_by(shape, every, used, warranty, pays, reach):
     life, at = _half_outlast(every, shape), np.linspace(0.0, reach, GRID + 1)
     all_of_them, covered = (renewals_over_many_lives(life, reading, _still_working(life, used)) for reading in (at, np.minimum(at, warranty)))
     return at, all_of_them - pays * covered
+
+
+def bills_by_chance(option, distance_a_year, distance_unit, years, at=(0.1, 0.5, 0.9)):
+    """What the bills of an option's components that fail by chance may come to.
+
+    Parameters
+    ----------
+    option : Option
+        With its `wear`. [-]
+    distance_a_year : float
+        In the owner's unit. [km/year]
+    distance_unit : {"km", "mi"}
+        That unit. [-]
+    years : float
+        How long it is kept. [year]
+    at : sequence of float, optional
+        Shares whose quantiles are wanted. [-]
+
+    Returns
+    -------
+    ChanceOfBills or None
+        Warranty taken off, in today's money; None where nothing fails by chance, or so often that it is no chance any more. [money]
+
+    Notes
+    -----
+    Each draw is a list of lives, one after the other, by which every component is renewed. The mean of the bills is `expected_renewals_by_month`.
+    """
+    parts = [part for part in option.wear.renewals if part.shape is not None] if option.wear and option.kind != "hire" else []
+    km = kilometres(float(distance_a_year), distance_unit) * years
+    if not parts or not km:
+        return None
+    total = np.zeros(DRAWS)
+    for k, part in enumerate(parts):
+        every, used, warranty = (kilometres(float(value or 0), distance_unit) for value in (part.every, part.used, part.warranty))
+        if km > MOST_DRAWN * every:
+            return None
+        readings, share = _drawn(float(part.shape), every, used, warranty, float(part.warranty_pays), float(2.0 ** np.ceil(np.log2(km))), k)
+        total += float(part.cost) * np.sum(share * (readings <= km), axis=-1)
+    some = total[total > 0]
+    return ChanceOfBills(1 - some.size / DRAWS, float(some.sum() / max(some.size, 1)), tuple(at), tuple(float(value) for value in np.quantile(total, at, method="inverted_cdf")))
+
+
+@lru_cache(maxsize=64)
+def _drawn(shape, every, used, warranty, pays, reach, k):
+    """Readings at which one component is renewed, and the share of each that the owner pays."""
+    from buildecon.ownership.renewal_lists import drawn_renewal_readings, share_paid
+    from buildecon.ownership.renewals import Warranty
+
+    life = _half_outlast(every, shape)
+    readings = drawn_renewal_readings(life, reach, DRAWS, np.random.default_rng([SEED, k]), _still_working(life, used))
+    return readings, share_paid(readings, Warranty(warranty, pays) if warranty else None)
 
 
 def _half_outlast(every, shape):

@@ -2,13 +2,11 @@
 
 import numpy as np
 
-from buildecon.ownership.presets import presets
 from buildecon.quantities.units import KM_PER, kilometres
 from buildecon.story.how_long_words import at_month
 from buildecon.story.tables import spread
 from buildecon.story.words import number, years_text
 
-LAST_CPI = 2025  # last year of the package's table of US consumer prices
 MOST_RENEWALS = 400  # that are drawn
 LABEL = 18.0  # pixels that a name takes
 SHOWN = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40)
@@ -86,28 +84,6 @@ def limit_table(found):
         {"year": str(year + 1), "largest bill worth paying": words[str(limit.status[year])].format(number(float(limit.limit[year]))), "still kept": f"{float(limit.still_kept[year]):.0%}"}
         for year in range(len(limit.limit)) if year + 1 in SHOWN
     ]
-
-
-def presets_table(project):
-    """Published figures that an owner may take over, in the money of the project's year where both are US dollars.
-
-    Parameters
-    ----------
-    project : Project
-        For its currency and day. [-]
-
-    Returns
-    -------
-    list of dict
-        A row a figure: what it is, its money year, whose average, source and standing. [-]
-    """
-    rows = []
-    for one in presets():
-        if project.currency == "USD" and one.money_year is not None:
-            one = one.in_money_of(min(project.file.build.as_of.year, LAST_CPI))
-        values = "; ".join(f"{name} {value:g}".strip() for name, value in list(one.values.items())[:6]) + (" ..." if len(one.values) > 6 else "")
-        rows.append({"kind": one.kind, "figure": one.name, "value": values, "unit": one.unit, "money of": str(one.money_year or ""), "average of": one.of, "source": one.source, "reached": one.standing})
-    return rows
 
 
 def kept_frames(found):

@@ -5,7 +5,7 @@ from itertools import groupby
 import numpy as np
 
 from buildecon.ownership.economic_life import AT_ONCE, FLAT, INSIDE, NONE, OR_MORE
-from buildecon.ownership.expected import clocks
+from buildecon.ownership.expected import bills_by_chance, clocks
 from buildecon.story.words import amount, called, number, years_text
 
 
@@ -99,6 +99,52 @@ def keep_sentence(found):
     if keep.status != AT_ONCE and first < float(keep.years):
         said += f" Its year {int(first) + 1} by itself is dearer than that, but cheaper years follow."
     return said
+
+
+def next_year_sentence(found):
+    """What one more year of the build costs, against the cheapest other at its best.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+
+    Returns
+    -------
+    str
+        Empty where nothing passes. [-]
+    """
+    if found.rival is None or found.next_year_saves is None:
+        return ""
+    comparison, currency = found.comparison, found.project.currency
+    one, saves = float(found.marginal[found.build, 0]) / 12, found.next_year_saves / 12
+    other = called(comparison.options[found.rival].name)
+    apart = f"{amount(abs(saves), currency)} {'less' if saves > 0 else 'more'} than" if number(saves).strip("-") != "0" else "as much as"
+    rest = ", with the rest of the work in it" if comparison.done_after else ""
+    return f"One more year of the build by itself costs {amount(one, currency)} a month{rest}: {apart} {other} at its best."
+
+
+def chance_sentence(found):
+    """What fails by chance: the mean of its bills is not the bill.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+
+    Returns
+    -------
+    str
+        Empty where nothing of the build fails by chance, or the build does not last as long as it is kept. [-]
+    """
+    comparison, years = found.comparison, found.comparison.what_if.years_kept
+    over = found.replaced_years(found.build)
+    drawn = bills_by_chance(comparison.options[found.build], comparison.what_if.distance_a_year, found.project.file.build.distance_unit, years)
+    if drawn is None or (over and over[0] < years):
+        return ""
+    mean, currency = float(comparison.by_chance[found.build, : 12 * years].sum()), found.project.currency
+    said = f"What fails by chance comes to {amount(mean, currency)} on average over {years_text(years)}, but bills come whole: {drawn.none:.0%} of the time there are none, and where there are they come to {amount(drawn.when_some, currency)}."
+    return said + (f" Nine times out of ten they are at most {amount(drawn.quantile[-1], currency)}." if drawn.quantile[-1] > 0 else "")
 
 
 def _until(keep):

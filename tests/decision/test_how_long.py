@@ -97,6 +97,18 @@ def test_keep_until_another_at_its_best_is_cheaper():
     assert found.rival == 1
 
 
+def test_one_more_year_against_going_over_by_hand():
+    # Its next year: 4,000 falls to 3,200, and 600 of upkeep: 1,400. The other loses nothing of its price: 1,200 a year at any length.
+    found = how_long(compare(project(None, {"price": money(1200)})))
+    assert (found.marginal[0, 0], found.next_year_saves) == (pytest.approx(1400), pytest.approx(-200))
+    # At 10 %: 4,000 x 1.1 - 3,200 + 50 a month to the end of the year; the other 1,200 x 0.1 + 100 a month.
+    found = how_long(compare(project(None, {"price": money(1200)}, rate="0.10")))
+    to_the_end = sum(1.1 ** (k / 12) for k in range(12))
+    assert found.marginal[0, 0] == pytest.approx(1200 + 50 * to_the_end)
+    assert found.next_year_saves == pytest.approx(120 + 100 * to_the_end - found.marginal[0, 0])
+    assert (found.next_year_saves > 0) == bool(found.keep.one_more[0])
+
+
 def test_the_repair_limit_of_one_year_by_hand():
     repairs = Repairs(bills=(Bill(amount=money(3000), chance=money("0.1")),), scrap_value=money(500))
     found = how_long(compare(project({"wear": None}, {"price": money(1200), "yearly": Yearly(upkeep=money(600))}, repairs, horizon_years=1, years_kept=1)))
@@ -110,7 +122,7 @@ def test_the_repair_limit_of_one_year_by_hand():
 def test_nothing_to_go_over_to_and_no_bills():
     seats = demo("roadster").file.must_haves[0].id
     found = how_long(compare(project(other={"facts": FACTS | {seats: 1}})))
-    assert found.rival is None and found.keep is None and found.limit is None
+    assert found.rival is None and found.keep is None and found.limit is None and found.next_year_saves is None
 
 
 def test_the_spread_over_ranges():

@@ -8,7 +8,7 @@ import pytest
 from demos import changed, demo, money
 from hypothesis import given, settings
 
-from buildecon.ownership.expected import clocks, expected_renewals_by_month
+from buildecon.ownership.expected import DRAWS, MOST_DRAWN, bills_by_chance, clocks, expected_renewals_by_month
 from buildecon.ownership.lives import sure, weibull
 from buildecon.ownership.renewals import Warranty, expected_renewals, renewals_paid
 from buildecon.ownership.survival import further_years, survival_table, two_clocks
@@ -78,6 +78,51 @@ def test_a_hire_and_a_car_that_stands_have_no_bills_and_scenarios_have_their_own
     both = expected_renewals_by_month(option(), np.array([15000, 0]), "km", 24)
     assert both.shape == (2, 24) and not both[1].any()
     np.testing.assert_allclose(both[0], expected_renewals_by_month(option(), 15000, "km", 24), rtol=1e-6)
+
+
+# bills_by_chance
+
+
+def test_bills_without_memory_come_as_often_as_by_hand():
+    # Half outlast 100,000 km: over 5 years of 20,000 km none comes half the time; the mean number is log 2 = .6931, so .6931 / .5 where there are some.
+    found = bills_by_chance(option(shape=1, cost=800), 20000, "km", 5)
+    sure_of = 4 / np.sqrt(DRAWS)  # four standard errors of a share near a half, and more
+    assert found.none == pytest.approx(0.5, abs=sure_of)
+    assert found.when_some == pytest.approx(800 * np.log(2) / 0.5, rel=sure_of)
+    # Poisson of mean .6931: none .5, one .3466, two .1201, three or more .0333.
+    assert (found.at, found.quantile) == ((0.1, 0.5, 0.9), (0, found.quantile[1], 1600))
+    assert bills_by_chance(option(shape=1, cost=800), 20000, "km", 5, at=(0.8, 0.99)).quantile == (800, 2400)
+
+
+@pytest.mark.parametrize("terms", [{}, {"used": 90000}, {"used": 10**8}, {"warranty": 60000, "warranty_pays": 0.5, "used": 50000}, {"shape": 1, "warranty": 60000}, {"every": 30000, "shape": 6}])
+def test_the_mean_of_drawn_bills_is_the_bill_to_be_expected(terms):
+    found = bills_by_chance(option(cost=1000, **terms), 15000, "km", 10)
+    wanted = 1000 * expected_renewals_by_month(option(**terms), 15000, "km", 120).sum()
+    assert (1 - found.none) * found.when_some == pytest.approx(wanted, abs=5 * 1000 / np.sqrt(DRAWS) * max(1.0, np.sqrt(wanted / 1000)))
+
+
+def test_two_parts_fail_apart_from_each_other():
+    one, other = (Renewal(what=what, cost=money(cost), every=money(100000), shape=money(1)) for what, cost in (("pump", 1), ("box", 10)))
+    both = bills_by_chance(option().model_copy(update={"wear": Wear(renewals=(one, other))}), 20000, "km", 5)
+    assert both.none == pytest.approx(0.25, abs=4 / np.sqrt(DRAWS))
+    assert both == bills_by_chance(option().model_copy(update={"wear": Wear(renewals=(one, other))}), 20000, "km", 5)
+
+
+def test_in_miles_the_same_and_further_never_less():
+    miles, km = (bills_by_chance(option(**{name: value / per for name, value in {"every": 100000, "used": 40000, "warranty": 30000}.items()}), 15000 / per, unit, 10) for unit, per in (("mi", KM_PER_MILE), ("km", 1)))
+    assert miles.none == pytest.approx(km.none, abs=1e-3) and miles.quantile == km.quantile
+    shares = [bills_by_chance(option(), 15000, "km", years).none for years in (1, 5, 10, 20)]
+    assert shares == sorted(shares, reverse=True) and shares[0] > 0.99 > shares[-1]
+
+
+def test_where_nothing_fails_by_chance_there_is_nothing_to_draw():
+    plain = option()
+    assert bills_by_chance(plain.model_copy(update={"wear": None}), 15000, "km", 5) is None
+    assert bills_by_chance(option(kind="hire"), 15000, "km", 5) is None
+    assert bills_by_chance(plain, 0, "km", 5) is None
+    sure_part = Renewal(what="tyres", cost=money(1), every=money(9000))
+    assert bills_by_chance(plain.model_copy(update={"wear": Wear(renewals=(sure_part,))}), 15000, "km", 5) is None
+    assert bills_by_chance(option(), 100000 * MOST_DRAWN, "km", 1) is not None and bills_by_chance(option(), 100000 * MOST_DRAWN, "km", 1.01) is None
 
 
 # clocks

@@ -11,7 +11,7 @@ from reference.printed import case_ids, numbers, printed, rows
 from scipy.special import gamma, gammaincc
 from scipy.stats import qmc
 
-from buildecon.ownership.lives import Life, exponential, lognormal, sure, weibull
+from buildecon.ownership.lives import Life, exponential, lognormal, once_used, sure, weibull
 from buildecon.ownership.renewal_lists import drawn_renewal_readings, renewal_readings, renewals_by, share_paid
 from buildecon.ownership.renewals import (
     Warranty,
@@ -76,6 +76,8 @@ def test_sure_lives_are_counted_by_hand():
     assert expected_renewals(sure(30_000), [0, 29_999, 30_000, 100_000]).tolist() == [0, 0, 1, 3]
     assert expected_renewals(sure(30_000), [9_999, 10_000, 40_000], used=20_000).tolist() == [0, 1, 2]
     assert expected_renewals(sure(0.1), 0.3) == 3
+    # 15,000 and then 5,000 more is the 20,000 of above.
+    assert expected_renewals(once_used(sure(30_000), 15_000), [9_999, 10_000, 40_000], used=5_000).tolist() == [0, 1, 2]
 
 
 def test_renewing_warranty_without_memory_has_a_closed_form():
