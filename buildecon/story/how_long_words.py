@@ -120,8 +120,11 @@ def next_year_sentence(found):
     one, saves = float(found.marginal[found.build, 0]) / 12, found.next_year_saves / 12
     other = called(comparison.options[found.rival].name)
     apart = f"{amount(abs(saves), currency)} {'less' if saves > 0 else 'more'} than" if number(saves).strip("-") != "0" else "as much as"
-    rest = ", with the rest of the work in it" if comparison.done_after else ""
-    return f"One more year of the build by itself costs {amount(one, currency)} a month{rest}: {apart} {other} at its best."
+    if comparison.done_after:
+        lead = "Its next year, with the rest of the work in it,"
+    else:
+        lead = "One more year of the build by itself" if found.project.file.build.stage == "finished" else "Once it is finished, one year of the build by itself"
+    return f"{lead} costs {amount(one, currency)} a month: {apart} {other} at its best."
 
 
 def chance_sentence(found):

@@ -57,13 +57,14 @@ def test_one_more_year_is_told_with_what_the_other_costs():
 
     van, roadster = found("van"), found("roadster")
     assert words.next_year_sentence(van) == "One more year of the build by itself costs 284 EUR a month: 43 EUR more than newer factory e-van Brevane E50 at its best."
-    assert words.next_year_sentence(roadster) == "One more year of the build by itself costs 106 GBP a month: 8 GBP less than buy one finished at its best."
+    assert words.next_year_sentence(roadster) == "Once it is finished, one year of the build by itself costs 106 GBP a month: 8 GBP less than buy one finished at its best."
     # 5,900 flat, so its next year is fuel 514 and 760 of yearly cost: 106 a month (arithmetic of the demo, undiscounted).
     assert roadster.marginal[roadster.build, 0] == pytest.approx(2400 / 31 * 4.54609 * 1.46 + 760, abs=0.01)
     assert words.next_year_sentence(dataclasses.replace(van, next_year_saves=0.2)).endswith(": as much as newer factory e-van Brevane E50 at its best.")
     assert words.next_year_sentence(dataclasses.replace(van, rival=None, next_year_saves=None)) == ""
     built = dataclasses.replace(van.comparison, options=tuple(one.model_copy(update={"build_months": money(6)}) if one.kind == "build" else one for one in van.comparison.options))
-    assert "284 EUR a month, with the rest of the work in it: 43 EUR more" in words.next_year_sentence(dataclasses.replace(van, comparison=built))
+    assert words.next_year_sentence(dataclasses.replace(van, comparison=built)).startswith("Its next year, with the rest of the work in it, costs 284 EUR a month: 43 EUR more")
+    assert words.next_year_sentence(found("pickup")).startswith("Once it is finished, one year of the build by itself costs 444 USD a month: 2 USD less than used Corran D 2021")
 
 
 def test_the_bills_by_chance_are_told_whole():
