@@ -11,7 +11,7 @@ from buildecon.decision.option_terms import FROM_TODAY, WHOLE_STORY, Question, a
 from buildecon.ledger.ladder import Ladder, ladder
 from buildecon.ownership.expected import expected_renewals_by_month
 from buildecon.ownership.keeping import level_cost
-from buildecon.ownership.replacement import total_if_replaced
+from buildecon.ownership.replacement import ages_by_month, total_if_replaced
 from buildecon.ownership.terms import Terms
 from buildecon.project.records import Project, WhatIf
 
@@ -47,7 +47,7 @@ class Comparison:
     replaced : ndarray, shape (options, most)
         Months at whose end a car at the end of its life is replaced; NaN where there is none. [month]
     by_chance : ndarray, shape (options, months)
-        Expected bills for components that fail by chance, as if no car were replaced. [money]
+        Expected bills for components that fail by chance; those of each later car begin as the first one's did. [money]
     """
 
     project: Project
@@ -176,6 +176,7 @@ def compare(project, totals: Ladder = None, what_if: WhatIf = None, view=WHOLE_S
     terms = terms_of(options, question, parts, values)
     total, replaced = total_if_replaced(terms, end, months, life_of(options, question, terms, all_in(options, question, parts)), rate, float(project.file.use.inflation_rate))
     by_chance = np.array([expected_renewals_by_month(option, what_if.distance_a_year, project.file.build.distance_unit, months) for option in options])
+    by_chance = np.take_along_axis(by_chance, ages_by_month(replaced, months), axis=-1)
     if by_chance.any():
         total[:, 1:] += np.cumsum(by_chance * (1 + rate) ** (-np.arange(1, months + 1) / 12), axis=1)
     per_month = level_cost(total, rate)

@@ -10,6 +10,7 @@ from buildecon.decision.inputs import unknown
 from buildecon.ownership.economic_life import EconomicLife, Lives, economic_life, marginal_cost, spread_of_lives
 from buildecon.ownership.keeping import level_cost, running_costs
 from buildecon.ownership.repair_limit import RepairLimit, YearsAhead, keep_or_sell
+from buildecon.ownership.replacement import ages_by_month
 from buildecon.ownership.switching import KeepUntil, keep_or_switch, keep_until
 
 LOSS_OF_VALUE = "loss of value"
@@ -122,10 +123,7 @@ def _running(comparison, k):
     """What one option costs to run, by cause and month; what a new car begins anew begins anew with each that follows."""
     months, use = len(comparison.years) - 1, comparison.project.file.use
     running = running_costs(comparison.terms, months, float(use.inflation_rate))
-    starts = np.zeros(months, dtype=int)
-    for month in comparison.replaced[k][np.isfinite(comparison.replaced[k])]:
-        starts[int(month) :] = int(month)
-    ages = np.arange(months) - starts
+    ages = ages_by_month(comparison.replaced[k], months)
     found = {cause: np.broadcast_to(paid, (len(comparison.options), months))[k][np.arange(months) if cause == "energy" else ages] for cause, paid in running.items()}
     return found | ({"renewals by chance": comparison.by_chance[k]} if comparison.by_chance[k].any() else {})
 

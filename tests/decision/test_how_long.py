@@ -163,6 +163,23 @@ def test_what_fails_by_chance_is_the_bill_to_be_expected():
     assert (covered.total[0] - plain.total[0])[24] == pytest.approx(0.75 * (worn.total[0] - plain.total[0])[24], rel=5e-3)
 
 
+def test_what_fails_by_chance_begins_anew_with_the_car_that_follows():
+    # 30,000 miles a life, five years; a part of which half outlast 20,000 miles: each car's bills are the first one's, M(30,000) in all.
+    from buildecon.ownership.lives import weibull
+    from buildecon.ownership.renewals import expected_renewals
+
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
+    part = Renewal(what="box", cost=money(1000), every=money(20000), shape=money(4))
+    plain, worn = (compare(project({"decline_rate": None, "value_path": path, "wear": Wear(again=money(5000), renewals=parts)})) for parts in ((), (part,)))
+    more = worn.total[0] - plain.total[0]
+    a_life = 1000 * float(expected_renewals(weibull(4, 20000 / np.log(2) ** 0.25), 30000))
+    assert more[[60, 120, 180, 240]] == pytest.approx(a_life * np.array([1, 2, 3, 4]), rel=1e-3)
+    assert np.diff(more)[60:120] == pytest.approx(np.diff(more)[:60], abs=1e-6) and more[63] - more[60] == pytest.approx(more[3], abs=1e-6)
+    assert how_long(worn).causes["renewals by chance"][120] == pytest.approx(2 * a_life / 120, rel=1e-3)
+    shown = how_long(worn)
+    np.testing.assert_allclose(sum(shown.causes.values())[1:], shown.comparison.per_month[0][1:], rtol=1e-12)
+
+
 def test_months_of_building_and_the_car_meanwhile():
     made = project({"build_months": money(6), "downtime": money(50), "enjoyment": money(120)})
     written = as_written(made, ladder(made)).model_copy(update={"still_to_come": 900.0})

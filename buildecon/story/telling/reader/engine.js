@@ -29,7 +29,7 @@ const buildeconEngine = (() => {
       replace(total, { first: spentFirst, again: spentAgain, value: end, ends: last, lasts, scrap, rate: data.rate, energy });
       for (let m = last; m < months; m += lasts) replaced.push(m);
     }
-    chances(total, data, option, km, series);
+    chances(total, data, option, km, series, replaced);
     const perMonth = total.map((each, m) => (annuity[m] > 0 ? each / annuity[m] : NaN));
     const driven = option.kind === "hire" ? 0 : data.controls.distance.stops[set.distance] / 12;
     return { total, perMonth, perDistance: perMonth.map((each) => (driven > 0 ? each / driven : NaN)), replaced, moneyIn: money(option.money_in) };
@@ -118,8 +118,8 @@ const buildeconEngine = (() => {
     }
   }
 
-  // Adds the expected bills of what fails by chance.
-  function chances(total, data, option, km, series) {
+  // Adds the expected bills of what fails by chance; those of a car that follows begin as the first one's did.
+  function chances(total, data, option, km, series, replaced) {
     if (!km || !option.chance.length) return;
     const months = data.months, reach = 2 ** Math.ceil(Math.log2((km * months) / 12)), factors = series(data.factors);
     const bills = new Array(months).fill(0);
@@ -132,8 +132,9 @@ const buildeconEngine = (() => {
         before = now;
       }
     }
-    for (let m = 1, sum = 0; m <= months; m += 1) {
-      sum += bills[m - 1] * factors[m];
+    for (let m = 1, sum = 0, bought = 0; m <= months; m += 1) {
+      if (replaced.includes(m - 1)) bought = m - 1;
+      sum += bills[m - 1 - bought] * factors[m];
       total[m] += sum;
     }
   }
