@@ -4,6 +4,7 @@ import numpy as np
 
 from buildecon.quantities.units import KM_PER, kilometres
 from buildecon.story.how_long_words import at_month
+from buildecon.story.plain import HUNDREDTHS
 from buildecon.story.tables import spread
 from buildecon.story.words import number, years_text
 
@@ -33,7 +34,7 @@ def years_table(found):
             continue
         month = comparison.month(year)
         row = {"kept": years_text(year) + (", least" if year == best else ""), "a month": at_month(comparison.per_month[k], month)}
-        row[f"hundredths a {found.project.file.build.distance_unit}"] = number(100 * comparison.per_distance[k, month], 1)
+        row[f"{HUNDREDTHS.get(found.project.currency, 'hundredths')} a {found.project.file.build.distance_unit}"] = number(100 * comparison.per_distance[k, month], 1)
         row["that year alone, a month"] = number(found.marginal[k, year - 1] / 12)
         rows.append(row | {cause: at_month(level, month) for cause, level in found.causes.items()})
     return rows

@@ -109,6 +109,8 @@ def test_the_tables_are_the_engine_s(name, view):
     for row in rows:
         year = int(row["kept"].split()[0])
         assert row["a month"] == number(float(one.comparison.per_month[one.build, 12 * year]))
+        part = {"van": "cents a km", "roadster": "pence a mi", "pickup": "cents a mi"}[name]
+        assert row[part] == number(100 * float(one.comparison.per_distance[one.build, 12 * year]), 1)
         assert row["that year alone, a month"] == number(one.marginal[one.build, year - 1] / 12)
     assert sum("least" in row["kept"] for row in rows) <= 1
     lives = tables.lives_table(one)
