@@ -49,7 +49,7 @@ def both(*changes):
 ANSWERED = {
     "no distance": use(distance_a_year=0),
     "a mile in a thousand years": use(distance_a_year=0.001),
-    "round the world each hour": both(use(distance_a_year=1e9), wear({"every": 10}, {"every": 10, "shape": 2}, {"every": 1, "shape": 20, "warranty": 5})),
+    "round the world each hour": both(use(distance_a_year=1e9), wear({"every": 10}, {"every": 10, "shape": 2}, {"every": 1, "shape": 20, "warranty": 5}, {"every": 3, "shape": 0.5, "warranty": 1, "warranty_renews": True})),
     "thousands of lives of a steep part": wear({"every": 10, "shape": 20}),
     "a part far beyond its life": wear({"every": 1000, "used": 10**6}, {"every": 1000, "used": 10**6, "shape": 3}),
     "a mile before the end": life(99_999, 100_000),

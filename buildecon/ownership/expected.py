@@ -95,16 +95,21 @@ def paid_by_distance(part, distance_unit, reach):
     """
     every, used = (kilometres(float(value), distance_unit) for value in (part.every, part.used))
     warranty = 0.0 if part.warranty is None else kilometres(float(part.warranty), distance_unit)
-    return _paid_by(float(part.shape), every, used, warranty, float(part.warranty_pays), reach)
+    return _paid_by(float(part.shape), every, used, warranty, float(part.warranty_pays), part.warranty_renews, reach)
 
 
 @lru_cache(maxsize=64)
-def _paid_by(shape, every, used, warranty, pays, reach):
+def _paid_by(shape, every, used, warranty, pays, renews, reach):
     """Renewals paid for by distance, on a grid."""
-    from buildecon.ownership.renewals import renewals_over_many_lives
+    from buildecon.ownership.renewals import MANY_LIVES, Warranty, renewals_over_many_lives, renewals_paid
 
     life, at = _half_outlast(every, shape), np.linspace(0.0, reach, GRID + 1)
-    all_of_them, covered = (renewals_over_many_lives(life, reading, _still_working(life, used)) for reading in (at, np.minimum(at, warranty)))
+    used = _still_working(life, used)
+    if renews:
+        near = np.minimum(at, MANY_LIVES * life.mean)
+        further = (1 - pays * life.failed(warranty)) * (at - near) / life.mean  # in the long run all but those within their warranty
+        return at, renewals_paid(life, near, Warranty(warranty, pays, renews), used) + further
+    all_of_them, covered = (renewals_over_many_lives(life, reading, used) for reading in (at, np.minimum(at, warranty)))
     return at, all_of_them - pays * covered
 
 
@@ -133,6 +138,8 @@ def bills_by_chance(option, distance_a_year, distance_unit, years, at=(0.1, 0.5,
     -----
     Each draw is a list of lives, one after the other, by which every component is renewed. The mean of the bills is `expected_renewals_by_month`.
     """
+    from buildecon.ownership.renewals import Warranty
+
     parts = [part for part in option.wear.renewals if part.shape is not None] if option.wear and option.kind != "hire" else []
     km = kilometres(float(distance_a_year), distance_unit) * years
     if not parts or not km:
@@ -142,21 +149,20 @@ def bills_by_chance(option, distance_a_year, distance_unit, years, at=(0.1, 0.5,
         every, used, warranty = (kilometres(float(value or 0), distance_unit) for value in (part.every, part.used, part.warranty))
         if km > MOST_DRAWN * every:
             return None
-        readings, share = _drawn(float(part.shape), every, used, warranty, float(part.warranty_pays), float(2.0 ** np.ceil(np.log2(km))), k)
+        readings, share = _drawn(float(part.shape), every, used, Warranty(warranty, float(part.warranty_pays), part.warranty_renews), float(2.0 ** np.ceil(np.log2(km))), k)
         total += float(part.cost) * np.sum(share * (readings <= km), axis=-1)
     some = total[total > 0]
     return ChanceOfBills(1 - some.size / DRAWS, float(some.sum() / max(some.size, 1)), tuple(at), tuple(float(value) for value in np.quantile(total, at, method="inverted_cdf")))
 
 
 @lru_cache(maxsize=64)
-def _drawn(shape, every, used, warranty, pays, reach, k):
+def _drawn(shape, every, used, warranty, reach, k):
     """Readings at which one component is renewed, and the share of each that the owner pays."""
     from buildecon.ownership.renewal_lists import drawn_renewal_readings, share_paid
-    from buildecon.ownership.renewals import Warranty
 
     life = _half_outlast(every, shape)
     readings = drawn_renewal_readings(life, reach, DRAWS, np.random.default_rng([SEED, k]), _still_working(life, used))
-    return readings, share_paid(readings, Warranty(warranty, pays) if warranty else None)
+    return readings, share_paid(readings, warranty if warranty.length else None)
 
 
 def _half_outlast(every, shape):

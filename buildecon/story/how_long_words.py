@@ -256,7 +256,7 @@ def how_long_assumptions(found):
         if sure:
             said.append("Renewed when its distance is reached: " + "; ".join(_part(part, currency, f"every {number(float(part.every))} {unit}") for part in sure) + ".")
         if chance:
-            said.append("Renewed by chance, at the bill to be expected: " + "; ".join(_part(part, currency, f"half last longer than {number(float(part.every))} {unit}, Weibull shape {float(part.shape):g}") for part in chance) + ".")
+            said.append("Renewed by chance, at the bill to be expected: " + "; ".join(_part(part, currency, f"half last longer than {number(float(part.every))} {unit}, Weibull shape {float(part.shape):g}{_cover(part, unit)}") for part in chance) + ".")
     if project.file.repairs is None:
         said.append("No repair limit: write [repairs] with the bills that may come in a year.")
     elif found.limit is not None:
@@ -270,6 +270,13 @@ def how_long_assumptions(found):
 
 def _part(part, currency, words):
     return f"{part.what}, {amount(float(part.cost), currency)}, {words}"
+
+
+def _cover(part, unit):
+    """What a warranty pays, after a comma."""
+    if part.warranty is None:
+        return ""
+    return f", {float(part.warranty_pays):.0%} of it paid by the maker within {number(float(part.warranty))} {unit}" + (" of each new one" if part.warranty_renews else " from today")
 
 
 def at_month(values, month):

@@ -146,6 +146,14 @@ def test_the_demos_have_no_cheapest_year_without_wear(name):
     assert found.life(found.build)[2] == "or more" and found.life(found.build)[0] == demo(name).file.use.horizon_years
 
 
+def test_a_warranty_that_cannot_be_is_refused():
+    part = {"what": "pump", "cost": money(1), "every": money(9)}
+    with pytest.raises(ValueError, match="given shape when it has a warranty"):
+        Renewal(**part, warranty=money(5))
+    with pytest.raises(ValueError, match="given a warranty when warranty_renews is true"):
+        Renewal(**part, shape=money(2), warranty_renews=True)
+
+
 def test_chances_above_one_are_refused():
     with pytest.raises(ValueError, match="chances add up to at most 1"):
         Repairs(bills=(Bill(amount=money(1), chance=money("0.7")), Bill(amount=money(2), chance=money("0.7"))))

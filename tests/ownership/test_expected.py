@@ -19,7 +19,7 @@ steadily = settings(deadline=None, derandomize=True, max_examples=25)
 
 
 def option(kind="build", **terms):
-    part = Renewal(**{"what": "pump", "cost": money(1), "every": money(100000), "shape": money("2.5")} | {name: money(value) for name, value in terms.items()})
+    part = Renewal(**{"what": "pump", "cost": money(1), "every": money(100000), "shape": money("2.5")} | {name: value if isinstance(value, bool) else money(value) for name, value in terms.items()})
     return demo("roadster").options[0].model_copy(update={"kind": kind, "wear": Wear(renewals=(part,))})
 
 
@@ -32,12 +32,12 @@ def life(every, shape):
 
 
 @steadily
-@given(st.integers(8, 60).map(lambda tenths: tenths / 10), st.integers(0, 120), st.integers(0, 150), st.integers(0, 4).map(lambda quarters: quarters / 4))
-def test_bills_are_the_renewals_paid_month_by_month(shape, used, warranty, pays):
+@given(st.integers(8, 60).map(lambda tenths: tenths / 10), st.integers(0, 120), st.integers(0, 150), st.integers(0, 4).map(lambda quarters: quarters / 4), st.booleans())
+def test_bills_are_the_renewals_paid_month_by_month(shape, used, warranty, pays, renews):
     # 15,000 km a year for 20 years of a part that half outlast at 100,000 km; between the points of the grid lines stand in for the curve.
-    terms = {"shape": shape, "used": 1000 * used, "warranty": 1000 * warranty, "warranty_pays": pays}
+    terms = {"shape": shape, "used": 1000 * used, "warranty": 1000 * warranty, "warranty_pays": pays, "warranty_renews": renews}
     found = np.cumsum(expected_renewals_by_month(option(**terms), 15000, "km", 240))
-    wanted = renewals_paid(life(100000, shape), 15000 * np.arange(1, 241) / 12, Warranty(1000 * warranty, pays) if warranty else None, 1000.0 * used)
+    wanted = renewals_paid(life(100000, shape), 15000 * np.arange(1, 241) / 12, Warranty(1000 * warranty, pays, renews) if warranty else None, 1000.0 * used)
     np.testing.assert_allclose(found, wanted, atol=3e-3)
 
 
@@ -70,6 +70,9 @@ def test_many_lives_ahead_one_comes_for_each_mean_life():
         found = expected_renewals_by_month(option(every=0.1, shape=shape), 1.2e9, "km", 12)
         assert found == pytest.approx(np.full(12, 1e8 / life(0.1, shape).mean), rel=1e-6)
     assert expected_renewals_by_month(option(every=0.1, warranty=1e8), 1.2e9, "km", 12)[:2] == pytest.approx([0, 1e8 / life(0.1, 2.5).mean], abs=2e7)
+    # Covered anew each time for as long as half outlast: half are paid by the maker, for ever.
+    found = expected_renewals_by_month(option(every=0.1, warranty="0.1", warranty_renews=True), 1.2e9, "km", 12)
+    assert found == pytest.approx(np.full(12, 0.5e8 / life(0.1, 2.5).mean), rel=1e-6)
 
 
 def test_a_hire_and_a_car_that_stands_have_no_bills_and_scenarios_have_their_own():
@@ -94,7 +97,7 @@ def test_bills_without_memory_come_as_often_as_by_hand():
     assert bills_by_chance(option(shape=1, cost=800), 20000, "km", 5, at=(0.8, 0.99)).quantile == (800, 2400)
 
 
-@pytest.mark.parametrize("terms", [{}, {"used": 90000}, {"used": 10**8}, {"warranty": 60000, "warranty_pays": 0.5, "used": 50000}, {"shape": 1, "warranty": 60000}, {"every": 30000, "shape": 6}])
+@pytest.mark.parametrize("terms", [{}, {"used": 90000}, {"used": 10**8}, {"warranty": 60000, "warranty_pays": 0.5, "used": 50000}, {"shape": 1, "warranty": 60000}, {"warranty": 60000, "warranty_renews": True, "every": 50000}, {"every": 30000, "shape": 6}])
 def test_the_mean_of_drawn_bills_is_the_bill_to_be_expected(terms):
     found = bills_by_chance(option(cost=1000, **terms), 15000, "km", 10)
     wanted = 1000 * expected_renewals_by_month(option(**terms), 15000, "km", 120).sum()

@@ -84,6 +84,19 @@ def test_the_bills_by_chance_are_told_whole():
     assert said in "\n\n".join(how_long_text(WORN, [])).replace("\n  ", " ")
 
 
+def test_a_warranty_is_told_with_its_component():
+    import dataclasses
+
+    said = " ".join(words.how_long_assumptions(WORN))
+    assert "injectors and turbo, 3,400 USD, half last longer than 150,000 mi, Weibull shape 2.5, 60% of it paid by the maker within 24,000 mi from today." in said
+    options = list(WORN.comparison.options)
+    wear = options[WORN.build].wear
+    anew = tuple(part.model_copy(update={"warranty_renews": part.shape is not None}) for part in wear.renewals)
+    options[WORN.build] = options[WORN.build].model_copy(update={"wear": wear.model_copy(update={"renewals": anew})})
+    told = dataclasses.replace(WORN, comparison=dataclasses.replace(WORN.comparison, options=tuple(options)))
+    assert "within 24,000 mi of each new one." in " ".join(words.how_long_assumptions(told))
+
+
 def test_words_for_each_status():
     import dataclasses
 
