@@ -212,6 +212,10 @@ def test_events_by_hand():
     assert share_paid(found, Warranty(21, renews=True)).tolist() == [[0, 0, 0]]
     assert share_paid(found, None).tolist() == [[1, 1, 0]]
     assert renewals_by(found, [30], share_paid(found, Warranty(6, 0.75))).tolist() == [[1.25]]
+    # One that ends on the last day of its warranty is paid for, as in `renewals_paid`.
+    sure_ones = renewal_readings(sure(10), 29, np.full(3, 0.5))
+    assert share_paid(sure_ones, Warranty(10)).tolist() == [0, 1, 0]
+    assert share_paid(sure_ones, Warranty(10, renews=True)).tolist() == [0, 0, 0]
     # A sure life of 10 that has run 4 fails at 6, 16, 26.
     assert renewal_readings(sure(10), 29, np.full(4, 0.5), used=4).tolist() == [6, 16, 26, np.inf]
 
