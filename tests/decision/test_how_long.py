@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from demos import demo, line, money, small
+from demos import changed, demo, line, money, small
 
 from buildecon.decision.compare import FROM_TODAY, as_written, compare
 from buildecon.decision.how_long import LOSS_OF_VALUE, how_long
@@ -278,6 +278,65 @@ def test_the_limit_brings_every_amount_of_a_year_to_its_start():
     other = (1200 + 200 * sum(1.1 ** (-m / 12) for m in range(1, 13)) - 1200 / 1.1) * 1.1  # a year of the other, at its end
     joy, running = other / 1.1 + 900, 50 * sum(1.1 ** (-m / 12) for m in range(1, 13))
     assert float(found.limit.limit[0]) == pytest.approx(joy - running + 3200 / 1.1 - 500)
+
+
+def test_what_a_buyer_pays_comes_without_the_cost_of_selling():
+    # 10 % of the price goes to sell it: 3,200 after a year is 2,880, scrap of 500 is 450. Joy 2,400 and the 300 to be expected, running 600: 4,980 ahead.
+    repairs = Repairs(bills=(Bill(amount=money(3000), chance=money("0.1")),), scrap_value=money(500))
+    found = how_long(compare(project({"selling_cost_share": money("0.1")}, {"price": money(1200), "yearly": Yearly(upkeep=money(2400))}, repairs, horizon_years=1, years_kept=1)))
+    assert (float(found.limit.ahead[0]), float(found.limit.limit[0])) == (pytest.approx(4980), pytest.approx(4530))
+    assert float(found.limit.value[-1]) == pytest.approx(2880)
+    # Where the option says nothing, the share under [value] of build.toml is taken: 5 %.
+    made = project({"selling_cost_share": None}, {"price": money(1200), "yearly": Yearly(upkeep=money(2400))}, repairs, horizon_years=1, years_kept=1)
+    made = changed(made, value=made.file.value.model_copy(update={"selling_cost_share": money("0.05")}))
+    assert float(how_long(compare(made)).limit.limit[0]) == pytest.approx(2400 + 300 - 600 + 3200 * 0.95 - 500 * 0.95)
+
+
+def test_a_shell_that_is_done_leaves_scrap_and_no_more():
+    # 30,000 miles left by the slider: in its fifth year it leaves 300 of scrap, not the 1,311 that a car with years to come would fetch.
+    repairs = Repairs(bills=(Bill(amount=money(9000), chance=money("0.1")),), scrap_value=money(300))
+    made = project(None, None, repairs)
+    made = changed(made, this_car=made.file.this_car.model_copy(update={"distance": money(50000)}))
+    done = as_written(made, ladder(made)).model_copy(update={"lifetime_distance": 80000.0})
+    found = how_long(compare(made, what_if=done))
+    # Joy 1,200 and the 900 to be expected, running 600, scrap 300.
+    assert len(found.limit.limit) == 5 and float(found.limit.ahead[4]) == pytest.approx(1800) and float(found.limit.limit[4]) == pytest.approx(1500)
+
+
+def test_what_is_still_to_be_built_is_owed_whether_it_is_kept_or_not():
+    repairs = Repairs(bills=(Bill(amount=money(9000), chance=money("0.1")),), scrap_value=money(500))
+    bare, building = project(None, None, repairs), project({"build_months": money(6), "downtime": money(50)}, None, repairs)
+    plain, built = (how_long(compare(made, what_if=as_written(made, ladder(made)).model_copy(update={"still_to_come": 900.0}))) for made in (bare, building))
+    assert plain.limit.limit == pytest.approx(built.limit.limit, nan_ok=True) and np.isfinite(built.limit.limit).any()
+
+
+def test_a_cause_that_is_the_same_every_month_is_its_own_level_cost_whatever_the_rate():
+    found = how_long(compare(project(rate="0.10")))
+    assert found.causes["upkeep"][1:] == pytest.approx(np.full(240, 50))
+    # 4,000 in and 3,200 back after a year: 4,000 - 3,200 / 1.1 over twelve months, each worth 1.1^(-m / 12).
+    assert found.causes[LOSS_OF_VALUE][12] == pytest.approx((4000 - 3200 / 1.1) / sum(1.1 ** (-m / 12) for m in range(1, 13)))
+
+
+def test_a_price_of_energy_goes_on_where_the_car_begins_anew():
+    from buildecon.project.records import Consumption
+
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
+    part = Consumption(source="petrol", amount=money(30), unit="mpg US")
+    made = project({"decline_rate": None, "value_path": path, "energy": (part,), "wear": Wear(again=money(5000))})
+    petrol = made.file.energy["petrol"].model_copy(update={"unit": "gal US", "price": money(3), "price_growth_rate": money("0.05")})
+    made = changed(made, energy=made.file.energy | {"petrol": petrol})
+    found = how_long(compare(made))
+    # 6,000 miles at 30 a gallon are 50 a month at first, growing to 1.05 in a year, over ten years and two cars.
+    assert found.replaced_years(0)[0] == 5
+    assert found.causes["energy"][120] == pytest.approx(sum(50 * 1.05 ** (m / 12) for m in range(1, 121)) / 120)
+
+
+def test_no_spread_is_told_of_a_car_that_ends_inside_the_horizon():
+    from market.garage import spread
+
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
+    ends, lasts = (how_long(compare(project({"value": spread(2000, 4000, 9000), "decline_rate": None, "value_path": path.model_copy(update={"lifetime_distance": money(miles)})}))) for miles in (80000, 900000))
+    assert ends.spread is None and lasts.spread is not None
 
 
 def test_loan_payments_are_owed_whether_it_is_kept_or_not():

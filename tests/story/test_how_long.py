@@ -87,7 +87,10 @@ def test_the_bills_by_chance_are_told_whole():
 def test_a_warranty_is_told_with_its_component():
     import dataclasses
 
+    from buildecon.decision.how_long import SCENARIOS
+
     said = " ".join(words.how_long_assumptions(WORN))
+    assert f"from triangles, {SCENARIOS:,} times" in said and SCENARIOS >= 1000
     assert "injectors and turbo, 3,400 USD, half last longer than 150,000 mi, Weibull shape 2.5, 60% of it paid by the maker within 24,000 mi from today." in said
     options = list(WORN.comparison.options)
     wear = options[WORN.build].wear
