@@ -60,9 +60,15 @@ def answers(found, said, shown, today, totals, whole):
 
 
 @app.cell
-def controls(ends):
+def back():
+    to_files = mo.ui.button(label="Back to the files", tooltip="Every slider as it stood")
+    return (to_files,)
+
+
+@app.cell
+def controls(ends, to_files):
     turned = mo.ui.dictionary(page.sliders(mo.ui.slider, ends))
-    mo.Html(page.dials_html(turned.elements.values()))
+    mo.Html(page.dials_html([*turned.elements.values(), to_files]))
     return (turned,)
 
 
@@ -102,7 +108,7 @@ def in_doubt(known, today, view, whole):
 def how_sure(live_band, project, side):
     mo.vstack([
         mo.Html(page.list_html("How sure is it?", doubt_words.chance_sentences(side))),
-        page.if_any(side.doubts, live_band.showing(doubt_tables.band_frames(side), doubt_words.band_heading(project, side.comparison.view), doubt_words.chance_sentence(side))),
+        page.if_any(side.doubts, live_band.showing(doubt_tables.band_frames(side), doubt_tables.band_heading(project, side.comparison.view), doubt_words.chance_sentence(side))),
         mo.Html(page.table_html(doubt_tables.chances_table(side), f"Chance that the build is the cheaper, by years kept, {side.comparison.view}")),
     ])
     return
@@ -112,7 +118,7 @@ def how_sure(live_band, project, side):
 def find_out(live_swings, project, side):
     mo.vstack([
         mo.Html(page.list_html("What moves the answer, and what to find out first", doubt_words.finding_out_sentences(side))),
-        page.if_any(side.doubts, live_swings.showing(doubt_tables.swings_frames(side.doubts, project), doubt_words.swings_heading(project, side.comparison.view))),
+        page.if_any(side.doubts, live_swings.showing(doubt_tables.swings_frames(side.doubts, project), doubt_tables.swings_heading(project, side.comparison.view))),
         mo.Html(page.table_html(doubt_tables.finding_out_table(side.doubts, project), f"What is not known, {side.comparison.view}")),
     ])
     return
@@ -123,7 +129,7 @@ def what_would_turn_it(live_map, project, side):
     border = years_by_distance(side.asked)
     mo.vstack([
         mo.Html(page.table_html(doubt_tables.turning_table(side), f"What would turn the answer, one number at a time, {side.comparison.view}")),
-        page.if_any(border, live_map.showing(doubt_tables.map_frames(border, side), doubt_words.map_heading(project))),
+        page.if_any(border, live_map.showing(doubt_tables.map_frames(border, side), doubt_tables.map_heading(project))),
     ])
     return
 

@@ -55,9 +55,15 @@ def sunk(found):
 
 
 @app.cell
-def controls(ends):
+def back():
+    to_files = mo.ui.button(label="Back to the files", tooltip="Every slider as it stood")
+    return (to_files,)
+
+
+@app.cell
+def controls(ends, to_files):
     sliders = mo.ui.dictionary(page.sliders(mo.ui.slider, ends))
-    mo.Html(page.dials_html(sliders.elements.values()))
+    mo.Html(page.dials_html([*sliders.elements.values(), to_files]))
     return (sliders,)
 
 

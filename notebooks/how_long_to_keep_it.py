@@ -65,9 +65,15 @@ def answers(found):
 
 
 @app.cell
-def controls(ends):
+def back():
+    to_files = mo.ui.button(label="Back to the files", tooltip="Every slider as it stood")
+    return (to_files,)
+
+
+@app.cell
+def controls(ends, to_files):
     sliders = mo.ui.dictionary(page.sliders(mo.ui.slider, ends))
-    mo.Html(page.dials_html(sliders.elements.values()))
+    mo.Html(page.dials_html([*sliders.elements.values(), to_files]))
     return (sliders,)
 
 
@@ -85,7 +91,7 @@ def chart(found, shown):
 
 @app.cell
 def key():
-    mo.Html(page.key_note_html("Line: what the build costs a month if it is kept so long. Bands: what that is for, the largest at the bottom; loss of value is what goes in less what comes back. A ring: where it is least. A dot: at the years chosen. A dear beginning is cut at the frame."))
+    mo.Html(page.key_note_html("Line: what the build costs a month if it is kept so long. Bands: what that is for, the largest at the bottom, and below 0 what is taken off; loss of value is what goes in less what comes back. A ring: where it is least. A dot: at the years chosen. A dear beginning is cut at the frame."))
     return
 
 
@@ -103,13 +109,11 @@ def lives(found, shown):
 
 @app.cell
 def renewals(found, shown):
-    frames, by_chance = how_long_tables.renewals_frames(found), how_long_words.chance_sentence(found)
-    mo.stop(not (frames["renewals"] or by_chance))
-    mo.vstack([
-        mo.md("""## What wears out"""),
-        page.if_any(frames["renewals"], drawings.live("renewals").showing(frames, f"{shown.currency} when its distance is reached")),
-        mo.Html(page.list_html("By chance", [by_chance])),
-    ])
+    frames = how_long_tables.renewals_frames(found)
+    note = " ".join((how_long_tables.too_often_sentence(found), how_long_words.by_chance_sentence(found), how_long_words.chance_sentence(found))).strip()
+    mo.stop(not frames["renewals"] and not note)
+    _line = page.if_any(frames["renewals"], drawings.live("renewals").showing(frames, f"{shown.currency} when its distance is reached"))
+    mo.vstack([mo.md("""## What wears out"""), _line, mo.Html(page.key_note_html(note))])
     return
 
 

@@ -48,14 +48,21 @@ def answers(stand):
 
 
 @app.cell
-def controls(ends):
+def back():
+    to_files = mo.ui.button(label="Back to the files", tooltip="Every slider as it stood")
+    return (to_files,)
+
+
+@app.cell
+def controls(ends, to_files):
     sliders = mo.ui.dictionary(page.sliders(mo.ui.slider, ends))
-    mo.Html(page.dials_html(sliders.elements.values()))
+    mo.Html(page.dials_html([*sliders.elements.values(), to_files]))
     return (sliders,)
 
 
 @app.cell
-def switches(project):
+def switches(project, to_files):
+    to_files  # pressed, these stand as they stood
     switched = mo.ui.dictionary(
         {
             "asks_are_sales": mo.ui.checkbox(label="What if asking prices were sales?"),
@@ -83,7 +90,7 @@ def evidence(project, stand):
 @app.cell
 def key(market):
     mo.stop(not market.counted)
-    mo.Html(page.key_note_html("Hollow: the figure, at home and of today. Filled: what it says of this car, after every correction; the bar is how sure such a figure is by itself. A circle was sold, a triangle to the left is on offer, one to the right was bid or offered. Band and red line: the range for this car. Dashed: your own figure."))
+    mo.Html(page.key_note_html("Hollow: the figure, at home and of today. Filled: what it says of this car, after every correction; the bar is how sure such a figure is by itself, short for a sale, long where its distance or condition is not told; what one car happens to fetch is in the band. A circle was sold, a triangle to the left is on offer, one to the right was bid or offered. Band and red line: the range for this car. Dashed: your own figure."))
     return
 
 
@@ -97,7 +104,7 @@ def rows(market, project):
 def corrections(market, project):
     sheets = [
         page.table_html(worth_tables.corrections_table(market), "What a difference between cars is worth"),
-        page.list_html("What would change it", [worth_words.asks_sentence(project, market), worth_words.decline_sentence(market)]),
+        page.list_html("What would change it", [worth_words.pull_sentence(market), worth_words.asks_sentence(project, market), worth_words.decline_sentence(market)]),
         page.list_html("Thin, odd or assumed", worth_words.flag_sentences(market)),
     ]
     mo.Html("".join(sheets))

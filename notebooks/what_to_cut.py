@@ -46,11 +46,17 @@ def answers(curve, found):
 
 
 @app.cell
-def controls(ends):
+def back():
+    to_files = mo.ui.button(label="Back to the files", tooltip="Every slider as it stood")
+    return (to_files,)
+
+
+@app.cell
+def controls(ends, to_files):
     _turned = page.sliders(mo.ui.slider, ends)
     money = _turned["budget"]
     time = _turned["hours"]
-    mo.Html(page.dials_html([money, time]))
+    mo.Html(page.dials_html([money, time, to_files]))
     return money, time
 
 

@@ -51,11 +51,12 @@ ANSWERED = {
     "a mile in a thousand years": use(distance_a_year=0.001),
     "round the world each hour": both(use(distance_a_year=1e9), wear({"every": 10}, {"every": 10, "shape": 2}, {"every": 1, "shape": 20, "warranty": 5}, {"every": 3, "shape": 0.5, "warranty": 1, "warranty_renews": True})),
     "thousands of lives of a steep part": wear({"every": 10, "shape": 20}),
-    "a part far beyond its life": wear({"every": 1000, "used": 10**6}, {"every": 1000, "used": 10**6, "shape": 3}),
+    "parts far beyond their lives": wear({"every": 1000, "used": 10**6}, {"every": 10**5, "used": 9 * 10**5, "shape": 3}),
     "a mile before the end": life(99_999, 100_000),
     "forty years of upkeep that trebles each year": both(use(horizon_years=40, years_kept=40), wear(upkeep_by_year=2)),
-    "an engine far beyond its life": clocks(shell_years=1000, engine_used=10**9, engine_shape=20),
-    "an engine of a mile": clocks(2004, shell_like="NHTSA light trucks", engine_every=1),
+    "an engine far beyond its life": clocks(shell_years=1000, engine_used=10**6),
+    "an engine of a thousand miles, round the world each hour": both(use(distance_a_year=1e9), clocks(2004, shell_like="NHTSA light trucks", engine_every=1000)),
+    "a car older than the fleet": clocks(1969, shell_like="NHTSA cars"),
     "money that grows by nine tenths": use(discount_rate=-0.9),
 }  # fmt: skip
 
@@ -78,8 +79,10 @@ REFUSED = {
     "a bill below nothing": (wear({"cost": -5, "every": 10}), "cost: must be a number of at least 0, got -5."),
     "a part that never lasts": (wear({"every": 0}), "every: must be above 0, got 0."),
     "miles backwards": (use(distance_a_year=-9000), "use.distance_a_year: must be a number of at least 0, got -9000."),
-    "a fleet older than any": (clocks(1969, shell_like="NHTSA cars"), "clocks.shell_like: must be a fleet that has cars as old as this one, 57 years, got 'NHTSA cars'. It ends at 25. Write shell_years = 15, what you expect of it from today, instead."),
-    "a fleet for a car of no year": (clocks(shell_like="EPA cars"), "clocks.shell_like: must have the year of the car beside it, under [this_car], got none. Write shell_years = 15, what you expect of it from today, instead."),
+    "a fleet for a car of no year": (clocks(shell_like="EPA cars"), "clocks.shell_like: must stand beside the year of the car under [this_car]. Write it there, or shell_years here instead."),
+    "a part that none of its kind reaches": (wear({"every": 1000, "used": 10**6, "shape": 3}), "must be given a smaller used for every = 1000 and shape = 3. None of them reaches 1000000."),
+    "an engine that none of its kind reaches": (clocks(shell_years=9, engine_used=10**9), "must be given a smaller engine_used for every = 100000 and shape = 2.5."),
+    "an engine of a mile": (clocks(shell_years=9, engine_every=1), "clocks.engine_every: must be a distance of at least 1,000, got 1."),
 }  # fmt: skip
 
 
@@ -91,16 +94,15 @@ def test_what_cannot_be_is_refused_with_its_line_and_cure(capsys, tmp_path, case
     assert out == "" and err.startswith("build.toml line ") and message in err and err.endswith("1 fault. Nothing was changed.\n")
 
 
-def test_the_oldest_car_of_a_fleet_is_let_in_and_the_next_year_is_not(capsys, tmp_path):
+def test_the_oldest_car_of_a_fleet_is_told_of_and_the_next_year_is_not(capsys, tmp_path):
     from buildecon.ownership.survival import TABLES, survival_table
-    from buildecon.project.wear import FLEETS_END
 
-    assert FLEETS_END == {name: survival_table(name).life.quantile(0.0) for name in TABLES}
-    for name, end in FLEETS_END.items():
-        for age, status in ((end - 1, 0), (end, 2)):
-            folder = folder_of(tmp_path / f"{name} {age}", "pickup", clocks(2026 - age, shell_like=name))
-            assert main(["check", folder]) == status
-            capsys.readouterr()
+    for name in TABLES:
+        end = int(survival_table(name).ends)
+        for age in (end - 1, end):
+            assert main(["keep", folder_of(tmp_path / f"{name} {age}", "pickup", clocks(2026 - age, shell_like=name)), "--json"]) == 0
+            told = json.loads(capsys.readouterr().out)["clocks"]
+            assert (told is None) == (age == end) and (told is None or (told["shell_like"] == name and 0 < told["years"] <= 1))
 
 
 def test_an_empty_log_and_an_odometer_that_runs_back(capsys, tmp_path):

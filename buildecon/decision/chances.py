@@ -11,8 +11,8 @@ from buildecon.decision.gates import gates_of
 from buildecon.decision.inputs import COUNTED, OVERRUN, SPENT, Unknown
 from buildecon.decision.option_terms import WHOLE_STORY, Question, all_in, ends_by, life_of, money_in, offered, terms_of, values_by
 from buildecon.decision.what_counts import counted
-from buildecon.ownership.expected import expected_renewals_by_month
-from buildecon.ownership.replacement import ages_by_month, totals_if_replaced
+from buildecon.ownership.expected import begun_anew, expected_renewals_by_month
+from buildecon.ownership.replacement import totals_if_replaced
 from buildecon.ownership.scenarios import totals as totals_by_scenario
 from buildecon.project.records import WhatIf
 from buildecon.quantities.sampling import error_of_blocks
@@ -137,15 +137,14 @@ def _costs(options, question, months, by_month, n):
     values = values_by(options, question, years)
     terms = terms_of(options, question, parts, values, ends_by(options, question, values, years), n)
     rate, inflation = question.rate, question.project.file.use.inflation_rate.figure
+    ends = np.empty((len(options), 0))
     if by_month:
-        total, replaced = totals_if_replaced(terms, months, life_of(options, question, terms, all_in(options, question, parts)), 12, rate, inflation)
+        total, ends = totals_if_replaced(terms, months, life_of(options, question, terms, all_in(options, question, parts)), 12, rate, inflation)
     else:
-        total, replaced = totals_by_scenario(terms, months, 12, rate, inflation), np.empty((len(options), n, 0))
+        total = totals_by_scenario(terms, months, 12, rate, inflation)
     for k, option in enumerate(options):
         if option.wear and any(part.shape is not None for part in option.wear.renewals):
-            bills = expected_renewals_by_month(option, question.what_if.distance_a_year, question.project.file.build.distance_unit, months)
-            if replaced.shape[-1]:
-                bills = np.take_along_axis(np.broadcast_to(bills, (n, months)), ages_by_month(replaced[k], months), axis=-1)
+            bills = begun_anew(expected_renewals_by_month(option, question.what_if.distance_a_year, question.project.file.build.distance_unit, months), ends[k])
             factors = (1 + np.asarray(rate)[..., None]) ** (-np.arange(1, months + 1) / 12)
             total[k, 1:] += np.atleast_2d(np.cumsum(bills * factors, axis=-1)[..., 11::12]).T
     return total

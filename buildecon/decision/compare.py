@@ -9,9 +9,9 @@ from buildecon.decision.breakeven import break_even
 from buildecon.decision.gates import cost_of_each_gate, gates_of
 from buildecon.decision.option_terms import FROM_TODAY, WHOLE_STORY, Question, all_in, ends_by, life_of, money_in, offered, terms_of, values_by  # noqa: F401
 from buildecon.ledger.ladder import Ladder, ladder
-from buildecon.ownership.expected import expected_renewals_by_month
+from buildecon.ownership.expected import begun_anew, expected_renewals_by_month
 from buildecon.ownership.keeping import level_cost
-from buildecon.ownership.replacement import ages_by_month, total_if_replaced
+from buildecon.ownership.replacement import total_if_replaced
 from buildecon.ownership.terms import Terms
 from buildecon.project.records import Project, WhatIf
 
@@ -47,7 +47,7 @@ class Comparison:
     replaced : ndarray, shape (options, most)
         Months at whose end a car at the end of its life is replaced; NaN where there is none. [month]
     by_chance : ndarray, shape (options, months)
-        Expected bills for components that fail by chance; those of each later car begin as the first one's did. [money]
+        Expected bills for components that fail by chance; a car that follows begins as the first did. [money]
     """
 
     project: Project
@@ -98,11 +98,15 @@ class Comparison:
         """Where the quoted build and option k cross, in years kept."""
         return break_even(self._apart(self.total[k]), self.years)
 
+    def ready(self, k):
+        """Months until option k is there to be kept: what it costs to leave a build half-way is told by no figure here."""
+        months = self.options[k].build_months
+        return math.ceil(months.likely) if months else 0
+
     @property
     def done_after(self):
         """Months until the build is there to be kept; nothing is a break-even before."""
-        months = self.options[self.build].build_months
-        return min(math.ceil(months.likely), len(self.years) - 1) if months else 0
+        return min(self.ready(self.build), len(self.years) - 1)
 
     def _apart(self, other):
         """Cost of the build less another's; while it is built as at its end."""
@@ -175,8 +179,7 @@ def compare(project, totals: Ladder = None, what_if: WhatIf = None, view=WHOLE_S
     rate = question.rate
     terms = terms_of(options, question, parts, values)
     total, replaced = total_if_replaced(terms, end, months, life_of(options, question, terms, all_in(options, question, parts)), rate, float(project.file.use.inflation_rate))
-    by_chance = np.array([expected_renewals_by_month(option, what_if.distance_a_year, project.file.build.distance_unit, months) for option in options])
-    by_chance = np.take_along_axis(by_chance, ages_by_month(replaced, months), axis=-1)
+    by_chance = begun_anew([expected_renewals_by_month(option, what_if.distance_a_year, project.file.build.distance_unit, months) for option in options], replaced)
     if by_chance.any():
         total[:, 1:] += np.cumsum(by_chance * (1 + rate) ** (-np.arange(1, months + 1) / 12), axis=1)
     per_month = level_cost(total, rate)

@@ -107,9 +107,13 @@ def stages(project, totals, market):
         if state.value is not None:
             value, source = state.value.floats, "stated"
         elif (of_it := market.of_state(state.state)) is not None:
-            value, source = (of_it.low, of_it.likely, of_it.high), "evidence" if rows else "first guess" if state.state == FINISHED else "belief"
+            guessed = state.state == FINISHED and project.file.market.first_guess is not None
+            value, source = (of_it.low, of_it.likely, of_it.high), "evidence" if rows else "first guess" if guessed else "belief"
         money = float(totals["stands_in_at"]) + (coming if ahead else 0) if ahead or now else _money_on(stands, until)
-        before = float(totals["stands_in_at"]) if ahead else _money_on(stands, state.since)
+        if ahead:  # what is still to come is spent in the first state ahead, and before the car is finished
+            before = money if state.state == FINISHED or any(stage.ahead for stage in found) else float(totals["stands_in_at"])
+        else:
+            before = _money_on(stands, state.since)
         found.append(Stage(state.state, state.what, state.since, until, value, source, sales, rows, before, money, ahead))
     return tuple(found)
 

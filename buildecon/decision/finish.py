@@ -4,6 +4,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from buildecon.market.paths import value_path
+from buildecon.project.fields import ZERO
+from buildecon.project.paths import ValuePath
+from buildecon.quantities.units import kilometres
+
 
 def paid_while_held(a_month, months, rate=0.0):
     """Present worth of an amount that flows month by month.
@@ -192,15 +197,21 @@ def improvements(project, now):
     Notes
     -----
     if selling = (value after - value as it stands) (1 - selling cost share) - cost; the worst is the low value after at the high cost, the best the
-    other way round, both against the likely value as it stands. If it is kept, what the job adds fades as the build's value does:
-    a month costs (cost - (value after - now) (1 - decline)^years (1 - selling cost share)) / (12 years).
+    other way round, both against the likely value as it stands. If it is kept, what the job adds fades as the build's value does, by its rate or its
+    value path: a month costs (cost - (value after - now) (share of the build's value left then) (1 - selling cost share)) / (12 years).
     """
     keep, found = 1 - float(project.file.value.selling_cost_share), []
-    fading = float(project.option(project.file.build.quoted_option).decline_rate or 0)
     for job in project.file.improvements:
         cost, after = job.cost.floats, job.value_after.floats
         gain = tuple((after[k] - now) * keep - cost[2 - k] for k in range(3))
         years = float(job.keep_years)
-        left = (after[1] - now) * keep * (1 - fading) ** years
+        left = (after[1] - now) * keep * _share_left(project, now or after[1], years)
         found.append(Pays(job.what, cost, after, gain, (cost[1] - left) / (12 * years), years, float(job.hours)))
     return tuple(found)
+
+
+def _share_left(project, value, years):
+    """Share of the build's value that is left after some years, on the path its owner has written."""
+    option, unit = project.option(project.file.build.quoted_option), project.file.build.distance_unit
+    path = option.value_path or ValuePath(kind="steady", decline_rate=option.decline_rate or ZERO)
+    return float(value_path(path, value, years, kilometres(float(project.file.use.distance_a_year), unit), unit)) / value if value else 0.0

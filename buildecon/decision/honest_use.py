@@ -7,9 +7,9 @@ import numpy as np
 from buildecon.ledger.flattering_words import prose
 from buildecon.ledger.trap import Trap
 from buildecon.ownership.fuel_log import distance_driven
-from buildecon.ownership.measured import agrees, read_logs
+from buildecon.ownership.measured import TOLD_APART, agrees, read_logs
 from buildecon.project.fills import in_order
-from buildecon.quantities.units import KM_PER
+from buildecon.quantities.units import KM_PER, consumption_in
 
 DAYS_A_YEAR = 365.25
 LONG_ENOUGH = 90  # days of log before a distance a year is made of it: common practice, no source
@@ -74,10 +74,11 @@ def _hired(told):
 def _spec(told):
     for log in read_logs(told.project):
         if log.bought and log.stated and not agrees(log.bought.consumption, log.bought.standard_error, log.stated.bought):
-            measured, stated = log.bought.consumption, log.stated.bought[1]
-            unit = "kWh" if log.unit == "kWh" else "L"
-            more = "more" if measured > stated else "less"
-            yield Trap("spec_consumption", f"{log.source}: {stated:.2f} {unit}/100 km bought is stated, the log measures {measured:.2f}, give or take {log.bought.standard_error:.2f}: {abs(measured / stated - 1):.0%} {more}", "Write what the log measures, or say what differs.")
+            measured, likely, unit = log.bought.consumption, log.stated.bought[1], log.stated.unit
+            stated, found = (float(consumption_in(figure, unit)) for figure in (likely, measured))
+            apart = TOLD_APART * log.bought.standard_error / measured * found
+            more = "more" if measured > likely else "less"
+            yield Trap("spec_consumption", f"{log.source}: {stated:.2f} {unit} bought is stated, the log measures {found:.2f}, give or take {apart:.2f}: it takes {abs(measured / likely - 1):.0%} {more}", "Write what the log measures, or say what differs.")
 
 
 USE_CHECKS = (_another, _hired, _spec, _hoped)

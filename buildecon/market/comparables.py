@@ -1,6 +1,6 @@
 """What is known of like cars as columns, each with the belief it starts from, centred on the car to be valued."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf, log, sqrt
 
 import numpy as np
@@ -43,6 +43,8 @@ class Column:
         Belief before the evidence, in logs. [-]
     stated : bool
         Whether the belief is the owner's. [-]
+    unknown : float, optional
+        What a row without this fact is taken to be: the middle of the others. [-]
     """
 
     name: str
@@ -50,6 +52,7 @@ class Column:
     mean: float
     sd: float
     stated: bool
+    unknown: float = 0.0
 
     @property
     def missing(self):
@@ -79,10 +82,11 @@ def columns(project, reads, width=1.0):
     beliefs = market.beliefs
     found = [_level(market, reads)]
 
-    def add(name, values, belief, default):
+    def add(name, values, belief, default, told=None):
         if any(values):  # a column in which all are like this car says nothing
             mean, sd = default if belief is None else _of_change(belief)
-            found.append(Column(name, tuple(values), mean, sd, belief is not None))
+            known = [value for value in (values if told is None else told) if value is not None]
+            found.append(Column(name, tuple(values), mean, sd, belief is not None, float(np.mean(known)) if known else 0.0))
 
     unit = project.file.build.distance_unit
     old = car.year is not None and project.file.build.as_of.year - car.year >= AN_OLD_CAR
@@ -93,16 +97,16 @@ def columns(project, reads, width=1.0):
         add(f"10,000 {unit} more", off, beliefs.ten_thousand_more, tuple(part * KM_PER[unit] / KM_PER["mi"] for part in TEN_THOUSAND_MILES))
     if car.condition:
         off = [_grades(row, car.condition) for row in rows]
-        add("a grade better", off, beliefs.a_grade_better, A_GRADE_BETTER)
+        add("a grade better", off, beliefs.a_grade_better, A_GRADE_BETTER, [value for value, row in zip(off, rows, strict=True) if (row.state or FINISHED) == FINISHED])
     if car.modification:
         for word in sorted({row.modification for row in rows} - {"", car.modification}):
             off = [float(row.modification == word) if row.modification else None for row in rows]
-            add(f"{word} instead of {car.modification}", off, beliefs.modified_otherwise, MODIFIED_OTHERWISE)
+            add(f"{word} instead of {car.modification}", off, beliefs.modified_otherwise, MODIFIED_OTHERWISE, ())
     for stage, ends in STATE_SHARES.items():
         belief = getattr(beliefs, stage.replace(" ", "_"))
         mean, sd = _of_shares(*ends) if belief is None else _of_share(belief)
         found.append(Column(f"{stage} instead of finished", tuple(float(row.state == stage) for row in rows), mean, sd, belief is not None))
-    return tuple(Column(one.name, one.values, one.mean, one.sd * width, one.stated) for one in found)
+    return tuple(replace(one, sd=one.sd * width) for one in found)
 
 
 def _grades(row, condition):
@@ -152,9 +156,9 @@ def as_rows(reads, found):
 
     Notes
     -----
-    A fact that a row lacks is taken to be this car's, with more spread for it.
+    A year, distance or condition that a row lacks is taken to be in the middle of the others', its modification to be this car's; with more spread for it.
     """
-    x = np.array([[0.0 if value is None else value for value in column.values] for column in found]).reshape(len(found), len(reads)).T
+    x = np.array([[column.unknown if value is None else value for value in column.values] for column in found]).reshape(len(found), len(reads)).T
     spread = [sqrt(read.spread**2 + _unknown(read, k, found)) for k, read in enumerate(reads)]
     rows = Rows([read.low for read in reads], [read.high for read in reads], spread, [read.weight for read in reads], x)
     return rows, Prior([column.mean for column in found], [column.sd for column in found])
@@ -167,7 +171,7 @@ def _unknown(read, k, found):
     return seen**2 + sum(column.missing**2 for column in found if column.values[k] is None)
 
 
-def target(found, stage):
+def target(found, stage, further=0.0):
     """The car to be valued in one of its states, as the model takes it.
 
     Parameters
@@ -176,10 +180,12 @@ def target(found, stage):
         From `columns`. [-]
     stage : str
         State. [-]
+    further : float, optional
+        On its clock than the files say, in ten thousands. [km or mi]
 
     Returns
     -------
     ndarray, shape (k,)
-        1 for the level, and for its state. [-]
+        1 for the level, and for its state; `further` for the distance. [-]
     """
-    return np.array([1.0, *(float(column.name == f"{stage} instead of finished") for column in found[1:])])
+    return np.array([1.0, *(further if column.name.startswith("10,000") else float(column.name == f"{stage} instead of finished") for column in found[1:])])

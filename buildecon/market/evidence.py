@@ -15,6 +15,7 @@ BELOW_ASK, ABOVE_BID = 0.75, 1.25  # ends of a bracket as a share of the figure:
 DRIFT = 0.03  # spread in logs that a figure gains with the root of its age in years: common practice, no source
 GRADED = {"": 0.0, "seen": 0.0, "photos": 0.05, "seller": 0.10}  # spread in logs of a condition that nobody saw: common practice, no source
 ASKS, BIDS = ("asking", "dealer"), ("bid", "offer refused")
+ALIKE = tuple(name for name in Evidence.model_fields if name not in ("id", "row", "note", "days_listed", "currency"))  # rows alike in these are one
 DAYS = 365.25
 LONGEST = 100.0  # years over which a trend is followed
 
@@ -130,14 +131,14 @@ def one_row_a_car(rows, home=""):
     """
     kept, partners, out, cars, seen = {}, {}, {}, defaultdict(list), {}
     for row in rows:
-        alike = tuple(sorted((name, str(value)) for name, value in row.model_dump(exclude={"id", "row", "note", "days_listed", "currency"}).items())) + (row.currency or home,)
+        alike = (row.currency or home, *(getattr(row, name) for name in ALIKE))
         if alike in seen:
             out[row.id] = f"the same as {seen[alike]} in every figure, so the same car counted twice"
             continue
         seen[alike] = row.id
-        cars[row.car or f"row {row.id}"].append(row)
+        cars[row.car.casefold() or ("by itself", row.id)].append(row)
     for of_one in cars.values():
-        row, partner, reasons = _one_car(sorted(of_one, key=lambda row: (row.date, row.kind == "sold")))
+        row, partner, reasons = _one_car(sorted(of_one, key=lambda row: (row.date, row.kind == "sold")), home)
         kept[row.id] = row
         out |= reasons
         if partner is not None:
@@ -145,7 +146,7 @@ def one_row_a_car(rows, home=""):
     return kept, partners, out
 
 
-def _one_car(rows):
+def _one_car(rows, home):
     """The row that stands for a car, the ask read together with a bid, and why the others do not stand. Rows are in order of their dates."""
     sales = [row for row in rows if row.kind in ("sold", "sold untold")]
     if sales:
@@ -153,7 +154,7 @@ def _one_car(rows):
         why = {True: f"{last.id} is a later sale of this car", False: f"this car was sold, see {last.id}"}
         return last, None, {row.id: why[row in sales] for row in rows if row is not last}
     asks, bids = [row for row in rows if row.kind in ASKS], [row for row in rows if row.kind in BIDS]
-    ask, bid = asks[-1] if asks else None, max(bids, key=lambda row: row.price.likely, default=None)
+    ask, bid = asks[-1] if asks else None, max(bids, key=_at_home, default=None)
     out = {row.id: f"{ask.id} is the later ask for this car" for row in asks if row is not ask}
     out |= {row.id: f"{bid.id} is the higher bid on this car" for row in bids if row is not bid}
     if ask is None or bid is None:
@@ -161,8 +162,8 @@ def _one_car(rows):
     if _at_home(bid) <= _at_home(ask):
         return bid, ask, out | {ask.id: f"the same car as {bid.id}: read together as between the bid and the ask"}
     first, last = sorted((bid, ask), key=lambda row: row.date)
-    clash = f"{first.kind} {first.price} on {first.date} does not go with {last.kind} {last.price} on {last.date} for the same car: the later is kept"
-    return last, None, out | {first.id: clash}
+    told = [f"{row.kind} {row.price} {row.currency or home}".rstrip() + f" on {row.date}" for row in (first, last)]
+    return last, None, out | {first.id: f"{told[0]} does not go with {told[1]} for the same car: the later is kept"}
 
 
 def _at_home(row):
@@ -180,8 +181,8 @@ def _read(row, figure, market, as_of, partner=None):
         return replace(plain, reading="bracket", because=f"sold, price not told: between {BELOW_ASK:.0%} of the last ask and all of it", low=ends[0] + log(BELOW_ASK))
     if row.kind in BIDS and (partner is not None or row.ask is not None):
         asked = log(_brought(partner, market, as_of, float(partner.price.high)) if partner is not None else _brought(row, market, as_of, float(row.ask.high)))
-        if asked < ends[0]:  # prices fell between the two days
-            return replace(plain, reading="bracket", because="between the ask and the bid, each of its day", low=asked, high=ends[1])
+        if asked < ends[0]:  # prices fell between the two days, or fees came on top of the bid
+            return replace(plain, reading="bracket", because="between the ask and the bid, each brought to today and to the same basis", low=asked, high=ends[1])
         return replace(plain, reading="bracket", because="between the bid and what was asked for it", high=asked)
     chosen = getattr(market.readings, row.kind.replace(" ", "_")).reading
     return READ_AS[chosen](plain, *margin_of(market, row.kind), market)
@@ -189,7 +190,7 @@ def _read(row, figure, market, as_of, partner=None):
 
 def _by_margin(plain, margin, spread, market):
     step = -log1p(margin) if plain.row.kind in ASKS else log1p(margin)
-    words = f"taken to stand {margin:.0%} above a price" if plain.row.kind in ASKS else f"a price is taken to stand {margin:.0%} above it"
+    words = f"taken to stand {100 * margin:.3g}% above a price" if plain.row.kind in ASKS else f"a price is taken to stand {100 * margin:.3g}% above it"
     return replace(plain, reading="margin", because=words, low=plain.low + step, high=plain.high + step, spread=sqrt(plain.spread**2 + spread**2))
 
 

@@ -8,6 +8,7 @@ from scipy import special
 from buildecon.market.likelihood import cumulative, row_terms
 from buildecon.market.valuation import fitted
 
+NOTHING = 2.0  # sd in logs of what the others leave known, above which that is nothing: four times out of five within a factor of 13 either way
 EVEN = 0.7  # share of the effective points that must be left when a row is weighted out of them, or it is left out by a new fit
 
 
@@ -28,7 +29,7 @@ def left_out(fit, x):
     times : ndarray, shape (n,)
         The row's figure as a multiple of what the others expect for that car; NaN for a row that is not exact. [-]
     pull : ndarray, shape (n,)
-        By how much the row moves the log price of the car to be valued. [-]
+        By how much the row moves the log price of the car to be valued; NaN where next to nothing is known of it without the row. [-]
     """
     x = np.asarray(x, dtype=float)
     found = (_left_out_points if fit.cov is None else _left_out_exact)(fit, x)
@@ -48,8 +49,11 @@ def _left_out_exact(fit, x):
     share = _reweighted(fit, 0.5 * lost)
     toward = np.einsum("a,cab,nb->cn", x, fit.cov, rows.x) * rows.weight / scale * off / (1 - inside)
     below = (share * special.ndtr((rows.low - expected) / width)).sum(axis=0)
-    without = (share * ((fit.beta @ x)[:, None] - toward)).sum(axis=0)
-    return 2 * np.minimum(below, 1 - below), np.exp(rows.low - (share * expected).sum(axis=0)), fit.mean @ x - without
+    line = (fit.beta @ x)[:, None] - toward
+    without = (share * line).sum(axis=0)
+    freed = np.einsum("a,cab,nb->cn", x, fit.cov, rows.x) ** 2 * rows.weight / scale / (1 - inside)  # what the row had taken off the variance
+    variance = (share * (np.einsum("a,cab,b->c", x, fit.cov, x)[:, None] + freed + (line - without) ** 2)).sum(axis=0)
+    return 2 * np.minimum(below, 1 - below), np.exp(rows.low - (share * expected).sum(axis=0)), _told(fit.mean @ x - without, variance)
 
 
 def _left_out_points(fit, x):
@@ -62,8 +66,13 @@ def _left_out_points(fit, x):
         middle, width = others._parts(rows.x[i], line=True)
         away = (rows.low[i] if rows.exact[i] else 0.0) - middle
         below = others.share @ cumulative(away / np.sqrt(others.sigma**2 + rows.spread[i] ** 2 + width**2), fit.freedom)
-        found[:, i] = 2 * min(below, 1 - below), np.exp(others.share @ away), (fit.mean - others.mean) @ x
+        found[:, i] = 2 * min(below, 1 - below), np.exp(others.share @ away), _told((fit.mean - others.mean) @ x, x @ others.covariance @ x)
     return found
+
+
+def _told(pull, variance):
+    """The pull, where the others by themselves know anything."""
+    return np.where(variance < NOTHING**2, pull, np.nan)
 
 
 def _reweighted(fit, log_factor):

@@ -109,8 +109,9 @@ class Fit:
     @property
     def spread(self):
         """Median of the spread between cars."""
-        order = np.argsort(self.sigma)
-        return float(np.interp(0.5, np.cumsum(self.share[order]) - self.share[order] / 2, self.sigma[order]))
+        sigma, node = np.unique(self.sigma, return_inverse=True)
+        share = np.bincount(node, self.share)
+        return float(np.exp(np.interp(0.5, np.cumsum(share) - share / 2, np.log(sigma))))
 
     def leverage(self, x):
         """How far outside the evidence a car is: variance of its line over the variance between cars; above 1 is outside."""

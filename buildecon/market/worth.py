@@ -88,16 +88,20 @@ class Worth:
         return float(self.project.file.market.level)
 
     @property
+    def begun(self):
+        """States that had begun by the day the figures hold on."""
+        return [state.state for state in self.project.file.states if state.since <= self.project.file.build.as_of]
+
+    @property
     def stage(self):
         """State of the car on the day the figures hold on: the last one begun, else the first to come."""
         states = self.project.file.states
-        begun = [state.state for state in states if state.since <= self.project.file.build.as_of]
-        return begun[-1] if begun else states[0].state if states else FINISHED
+        return self.begun[-1] if self.begun else states[0].state if states else FINISHED
 
     @property
     def is_of_finished(self):
         """Whether the range is only of the car finished: the build is not, and nobody wrote in what state it is."""
-        return self.project.file.build.stage != FINISHED and not self.project.file.states
+        return self.project.file.build.stage != FINISHED and self.stage == FINISHED and not self.begun
 
     @cached_property
     def bound(self):
@@ -116,12 +120,17 @@ class Worth:
         """Whether there is a range: not from one side alone, and not from nothing."""
         return self.fit is not None and self.bound is None
 
+    def aim(self, stage):
+        """The car in one of its states as the model takes it; beliefs and corrections stay those of the car as written, however far it has gone."""
+        turned, stated = self.turned.distance, self.stated.distance
+        return target(self.columns, stage, 0.0 if turned is None or stated is None else (turned - stated) / 10_000)
+
     def of_state(self, stage, line=False, level=None):
         """Range of the price in one state, or of the middle of the market; None where it is not known."""
         if not self.is_known:
             return None
         tail = (1 - (level or self.level)) / 2
-        return Range(*map(float, np.exp(self.fit.quantiles(target(self.columns, stage), [tail, 0.5, 1 - tail], line))))
+        return Range(*map(float, np.exp(self.fit.quantiles(self.aim(stage), [tail, 0.5, 1 - tail], line))))
 
     @cached_property
     def value(self):
@@ -147,7 +156,7 @@ class Worth:
         """Chance that it sells for more than a price, or None."""
         if not self.is_known:
             return None
-        return float(self.fit.chance_above(target(self.columns, stage or self.stage), [log(price) if price > 0 else -inf])[0])
+        return float(self.fit.chance_above(self.aim(stage or self.stage), [log(price) if price > 0 else -inf])[0])
 
     @cached_property
     def as_this_car(self):
@@ -157,7 +166,7 @@ class Worth:
         rows = self.fit.rows
         one_sided = np.all(rows.low == -inf) or np.all(rows.high == inf)
         corrections = self.fit.prior.mean if one_sided else self.fit.mean  # from one side alone nothing is learnt about them
-        off = (rows.x - target(self.columns, self.stage)) @ corrections
+        off = (rows.x - self.aim(self.stage)) @ corrections
         return tuple((exp(low - step), exp(high - step) if high < inf else inf) for low, high, step in zip(rows.low, rows.high, off, strict=True))
 
     @cached_property
@@ -167,14 +176,14 @@ class Worth:
         if market.first_guess is None or not self.is_known or not self.counted:
             return None
         bare = self.project.model_copy(update={"file": self.project.file.model_copy(update={"market": market.model_copy(update={"first_guess": None})})})
-        return worth(bare, Turned(belief_width=self.turned.belief_width, odd_rows=market.odd_rows))
+        return worth(bare, Turned(belief_width=self.turned.belief_width, distance=self.turned.distance, odd_rows=market.odd_rows))
 
     @cached_property
     def pulls(self):
-        """For each row in the sums: chance of such a figure by the others, times what they expect, and what it adds to the price. [money]"""
+        """For each row in the sums: chance of such a figure by the others, times what they expect, and what it adds to the price, NaN where they leave no price. [money]"""
         if not self.is_known or not self.counted:
             return ()
-        odd, times, pull = left_out(self.fit, target(self.columns, self.stage))
+        odd, times, pull = left_out(self.fit, self.aim(self.stage))
         money = self.value.likely * (1 - np.exp(-pull))
         return tuple(zip(odd, times, money, strict=True))
 
@@ -229,14 +238,13 @@ def turned_project(project, turned: Turned):
     Returns
     -------
     Project
-        The same but for `[market]` and the distance of `[this_car]`. [-]
+        The same but for `[market]`. [-]
     """
-    market, car = project.file.market, project.file.this_car
+    market = project.file.market
     asked = {"asking": turned.asking_percent, "dealer": turned.dealer_percent, "bid": turned.bid_percent, "offer_refused": turned.offer_percent}
     read = {name: _reading(getattr(market.readings, name), percent, turned.asks_are_sales and name in ("asking", "dealer")) for name, percent in asked.items()}
     market = market.model_copy(update={"readings": market.readings.model_copy(update=read), "odd_rows": turned.odd_rows})
-    car = car if turned.distance is None else car.model_copy(update={"distance": sure(turned.distance)})
-    return project.model_copy(update={"file": project.file.model_copy(update={"market": market, "this_car": car})})
+    return project.model_copy(update={"file": project.file.model_copy(update={"market": market})})
 
 
 def _reading(reading: Reading, percent, as_price):

@@ -25,7 +25,7 @@ class EconomicLife:
     cost : ndarray or float, shape (...)
         Level cost there, a period. [money/month]
     status : ndarray or str, shape (...)
-        "inside" the range; "or more": least at its last exit, so it may lie beyond; "at once": least at the first exit; "flat": half of
+        "inside" the range; "or more": least at its last exit, so it may lie beyond; "at once": least at the first exit there can be; "flat": half of
         all exits or more are nearly as cheap, so the years hardly matter; "none": no exit to look at. [-]
     low, high : ndarray or float, shape (...)
         The unbroken run of years around the least within `near_share` of it. [year]
@@ -73,7 +73,7 @@ class Lives:
     searched: float
 
 
-def economic_life(total, discount_rate=0.0, periods_a_year=12, near_share=NEAR_SHARE):
+def economic_life(total, discount_rate=0.0, periods_a_year=12, near_share=NEAR_SHARE, first=1):
     """Years kept at which the level cost of a car is least.
 
     Parameters
@@ -86,6 +86,8 @@ def economic_life(total, discount_rate=0.0, periods_a_year=12, near_share=NEAR_S
         12 for months, 1 for years. [-]
     near_share : float, optional
         Exits within this share of the least level cost are nearly as cheap. [-]
+    first : array_like of int, shape (...), optional
+        Period at whose end it can go at the earliest, as a car that is still being built; exits before it are not looked at. [-]
 
     Returns
     -------
@@ -109,18 +111,21 @@ def economic_life(total, discount_rate=0.0, periods_a_year=12, near_share=NEAR_S
     total, rate = totals_and_rate(total, discount_rate, periods_a_year)
     near_share = within("near_share", near_share, low=0)
     level = level_cost(total, rate, periods_a_year)[..., 1:]
-    n = level.shape[-1]
-    if n == 0:
+    n, first = level.shape[-1], np.maximum(np.asarray(first), 1)
+    can = np.broadcast_to(np.arange(1, n + 1) >= first[..., None], level.shape)
+    there = can.any(axis=-1)
+    if not there.any():
         nothing = np.full(level.shape[:-1], np.nan)[()]
-        return EconomicLife(nothing, nothing, np.full(level.shape[:-1], NONE)[()], nothing, nothing, 0.0)
-    same = SAME * np.abs(level).max(axis=-1, keepdims=True)
+        return EconomicLife(nothing, nothing, np.full(level.shape[:-1], NONE)[()], nothing, nothing, n / periods_a_year)
+    level, can = np.where(can, level, np.inf), can | ~there[..., None]
+    same = SAME * np.abs(np.where(np.isfinite(level), level, 0.0)).max(axis=-1, keepdims=True)
     best = np.argmax(level <= level.min(axis=-1, keepdims=True) + same, axis=-1)[..., None]
     cost = np.take_along_axis(level, best, axis=-1)
-    low, high = _run_around(best, level <= cost + near_share * np.abs(cost) + same)
+    low, high = _run_around(best, can & (level <= cost + near_share * np.abs(cost) + same))
     cost, best, run = cost[..., 0][()], best[..., 0] + 1, high - low + 1
-    status = np.select([(run > 1) & (run >= FLAT_SHARE * n), best == n, best == 1], [FLAT, OR_MORE, AT_ONCE], INSIDE)[()]
-    years, low, high = (periods[()] / periods_a_year for periods in (best, low, high))
-    return EconomicLife(years, cost, status, low, high, n / periods_a_year)
+    status = np.select([~there, (run > 1) & (run >= FLAT_SHARE * can.sum(axis=-1)), best == n, best == first], [NONE, FLAT, OR_MORE, AT_ONCE], INSIDE)[()]
+    cost, *told = (np.where(there, figure, np.nan)[()] for figure in (cost, best, low, high))
+    return EconomicLife(told[0] / periods_a_year, cost, status, told[1] / periods_a_year, told[2] / periods_a_year, n / periods_a_year)
 
 
 def spread_of_lives(life, at=(0.1, 0.5, 0.9)):

@@ -9,9 +9,8 @@ from buildecon.quantities.units import kilometres
 
 GRID = 400  # points of distance at which expected renewals are worked out; between them they are straight
 LOG_2 = float(np.log(2))
-GONE = 1e-300  # share of parts that outlast what a used one is taken to have run at most: one that has run longer is due, as one with a sure life is
 DRAWS, SEED = 16384, 20260102
-MOST_DRAWN = 50  # of such lives ahead
+MOST_DRAWN = 20  # of such lives ahead
 
 
 @dataclass(frozen=True)
@@ -59,7 +58,6 @@ def expected_renewals_by_month(option, distance_a_year, distance_unit, months):
     -----
     The life of a component is Weibull with `every` as its median; the renewal function does not depend on how fast the distance is driven.
     Of what is drawn, only cost and distance count: how long one lasts is spread by its shape already.
-    A part that has outlasted its life is due: it is renewed at once, and the next one is new.
     """
     km_a_year = np.asarray(kilometres(distance_a_year, distance_unit))[..., None]
     total = np.zeros((*km_a_year.shape[:-1], months))
@@ -72,6 +70,35 @@ def expected_renewals_by_month(option, distance_a_year, distance_unit, months):
             at, paid = paid_by_distance(part, distance_unit, reach)
             total = total + np.asarray(part.cost.figure)[..., None] * np.diff(np.interp(clock, at, paid))
     return total
+
+
+def begun_anew(bills, ends):
+    """Bills month by month where the car that follows begins as the first did.
+
+    Parameters
+    ----------
+    bills : array_like, shape (..., n)
+        Of the first car, as if it were never replaced. [money]
+    ends : array_like, shape (..., most)
+        Months at whose end a car is replaced; NaN where there is none. [month]
+
+    Returns
+    -------
+    ndarray, shape (..., n)
+        Of the first car and those that follow. [money]
+
+    Examples
+    --------
+    >>> print(begun_anew([1.0, 2.0, 3.0, 4.0, 5.0], [2, 4]))
+    [1. 2. 1. 2. 1.]
+    """
+    bills, ends = np.asarray(bills, dtype=float), np.asarray(ends, dtype=float)
+    month = np.arange(bills.shape[-1])
+    begun = np.zeros((*ends.shape[:-1], month.size), dtype=int)
+    for end in np.moveaxis(ends, -1, 0):
+        begun = np.where(month >= end[..., None], np.nan_to_num(end[..., None]).astype(int), begun)
+    shape = np.broadcast_shapes(bills.shape, begun.shape)
+    return np.take_along_axis(np.broadcast_to(bills, shape), np.broadcast_to(month - begun, shape), axis=-1)
 
 
 def paid_by_distance(part, distance_unit, reach):
@@ -104,7 +131,6 @@ def _paid_by(shape, every, used, warranty, pays, renews, reach):
     from buildecon.ownership.renewals import MANY_LIVES, Warranty, renewals_over_many_lives, renewals_paid
 
     life, at = _half_outlast(every, shape), np.linspace(0.0, reach, GRID + 1)
-    used = _still_working(life, used)
     if renews:
         near = np.minimum(at, MANY_LIVES * life.mean)
         further = (1 - pays * life.failed(warranty)) * (at - near) / life.mean  # in the long run all but those within their warranty
@@ -155,13 +181,13 @@ def bills_by_chance(option, distance_a_year, distance_unit, years, at=(0.1, 0.5,
     return ChanceOfBills(1 - some.size / DRAWS, float(some.sum() / max(some.size, 1)), tuple(at), tuple(float(value) for value in np.quantile(total, at, method="inverted_cdf")))
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=16)
 def _drawn(shape, every, used, warranty, reach, k):
     """Readings at which one component is renewed, and the share of each that the owner pays."""
     from buildecon.ownership.renewal_lists import drawn_renewal_readings, share_paid
 
     life = _half_outlast(every, shape)
-    readings = drawn_renewal_readings(life, reach, DRAWS, np.random.default_rng([SEED, k]), _still_working(life, used))
+    readings = drawn_renewal_readings(life, reach, DRAWS, np.random.default_rng([SEED, k]), used)
     return readings, share_paid(readings, warranty if warranty.length else None)
 
 
@@ -170,11 +196,6 @@ def _half_outlast(every, shape):
     from buildecon.ownership.lives import weibull
 
     return weibull(shape, every / LOG_2 ** (1 / shape))
-
-
-def _still_working(life, used):
-    """What a part has run, no more than a part that still works can have run."""
-    return min(used, float(life.quantile(GONE)))
 
 
 def clocks(project, distance_a_year):
@@ -190,7 +211,7 @@ def clocks(project, distance_a_year):
     Returns
     -------
     TwoClocks or None
-        None where the files say nothing, or the car is not driven. [-]
+        None where the files say nothing, the car is not driven, or it is older than the fleet its shell is likened to. [-]
     """
     stated, unit = project.file.clocks, project.file.build.distance_unit
     if stated is None or not distance_a_year:
@@ -199,8 +220,25 @@ def clocks(project, distance_a_year):
     from buildecon.ownership.survival import survival_table, two_clocks
 
     engine = _half_outlast(kilometres(float(stated.engine_every), unit), float(stated.engine_shape))
-    used = _still_working(engine, kilometres(float(stated.engine_used), unit))
+    used = kilometres(float(stated.engine_used), unit)
     if stated.shell_years is not None:
         return two_clocks(sure(float(stated.shell_years)), engine, kilometres(distance_a_year, unit), 0.0, used)
-    age = max(project.file.build.as_of.year - project.file.this_car.year, 0)
-    return two_clocks(survival_table(stated.shell_like).life, engine, kilometres(distance_a_year, unit), float(age), used)
+    age, fleet = age_of(project), survival_table(stated.shell_like)
+    return two_clocks(fleet.life, engine, kilometres(distance_a_year, unit), age, used) if age < fleet.ends else None
+
+
+def age_of(project):
+    """Age of the car on the day of the figures.
+
+    Parameters
+    ----------
+    project : Project
+        With its `[this_car]`. [-]
+
+    Returns
+    -------
+    float
+        Whole years; 0 where the year is not written. [year]
+    """
+    year = project.file.this_car.year
+    return float(max(project.file.build.as_of.year - year, 0)) if year else 0.0

@@ -53,7 +53,7 @@ class RepairLimit:
     still_kept: np.ndarray
 
 
-def keep_or_sell(years, bills, chances, discount_rate=0.0):
+def keep_or_sell(years, bills, chances, discount_rate=0.0, another=None):
     """The best choice each year, where the year's repair bill is seen and then paid, or the car sold.
 
     Parameters
@@ -64,6 +64,8 @@ def keep_or_sell(years, bills, chances, discount_rate=0.0):
         Amounts a year's repairs may come to, with 0 for none, and the chance of each; the same every year where there is one axis. [money, -]
     discount_rate : array_like, shape (...)
         Effective. [1/year]
+    another : array_like, shape () or (..., n), optional
+        What another like it costs, with nothing to repair; left out where there is none to be had. [money]
 
     Returns
     -------
@@ -75,6 +77,7 @@ def keep_or_sell(years, bills, chances, discount_rate=0.0):
     V_t = sum over bills B of their chance times max(ahead_t - B, scrap_t, sound_t - B), with ahead_t = joy_t - running_t + V_(t+1) / (1 + i) and
     V_n = max(scrap_n, sound_n), worked from the last year back. If ahead >= sound, any bill up to ahead - scrap is paid; else it is sold whatever
     the bill. Where buyers take the whole bill off the price, the bill does not decide until scrap is the better price. Equal: kept.
+    Where another like it can be had, a bill counts at no more than that one's price less scrap, and none above it is paid.
 
     References
     ----------
@@ -95,13 +98,14 @@ def keep_or_sell(years, bills, chances, discount_rate=0.0):
         raise ValueError(f"discount_rate must be above -1, got {rate[rate <= -1].flat[0]:,}.")
     shape = np.broadcast_shapes(joy.shape[:-1], running.shape[:-1], sound.shape[:-1], scrap.shape[:-1], bills.shape[:-2], rate.shape)
     ahead, value, kept = np.empty((*shape, n)), np.empty((*shape, n + 1)), np.ones((*shape, n + 1))
+    dearest = np.full(scrap[..., :-1].shape, np.inf) if another is None else np.maximum(np.asarray(within("another", another, 0)) - scrap[..., :-1], 0)
     value[..., n] = np.maximum(scrap, sound)[..., n]
     for t in range(n - 1, -1, -1):
         ahead[..., t] = joy[..., t] - running[..., t] + value[..., t + 1] / (1 + rate)
-        keeping = np.maximum(ahead[..., t], sound[..., t])[..., None] - bills[..., t, :]
+        keeping = np.maximum(ahead[..., t], sound[..., t])[..., None] - np.minimum(bills[..., t, :], dearest[..., t, None])
         value[..., t] = np.sum(chances[..., t, :] * np.maximum(keeping, scrap[..., t, None]), axis=-1)
     limit = ahead - scrap[..., :-1]
-    limit = np.where((ahead >= sound[..., :-1]) & (limit >= 0), limit, np.nan)
+    limit = np.where((ahead >= sound[..., :-1]) & (limit >= 0), np.minimum(limit, dearest), np.nan)
     can_come = np.where(chances > 0, bills, 0)
     paid = np.sum(chances * (can_come <= limit[..., None]), axis=-1)  # nothing is at most NaN
     kept[..., 1:] = np.cumprod(np.where(can_come.max(axis=-1) <= limit, 1.0, paid), axis=-1)

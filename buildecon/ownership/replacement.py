@@ -143,33 +143,6 @@ def totals_if_replaced(terms, months, life, step=1, discount_rate=0.0, inflation
     return Replaced(total, _when(first_ends, later_last, months))
 
 
-def ages_by_month(replaced, months):
-    """How many months each car has been had at the start of every month; the next one begins at 0.
-
-    Parameters
-    ----------
-    replaced : ndarray, shape (..., most)
-        Months at whose end a car is replaced, rising, NaN where there is none. [month]
-    months : int
-        How many. [month]
-
-    Returns
-    -------
-    ndarray of int, shape (..., months)
-        Age. [month]
-
-    Examples
-    --------
-    >>> print(ages_by_month([2, 5], 6))
-    [0 1 0 1 2 0]
-    """
-    replaced, month = np.asarray(replaced, dtype=float), np.arange(months)
-    bought = np.zeros((*replaced.shape[:-1], months), dtype=int)
-    for at in np.moveaxis(replaced, -1, 0):
-        bought = np.where(at[..., None] <= month, np.nan_to_num(at[..., None]).astype(int), bought)
-    return month - bought
-
-
 def _lives(terms, life, months):
     """Last month of the first life and months that each later one lasts; what lasts beyond the horizon counts as one month more than that."""
     again = life.again or terms

@@ -58,6 +58,11 @@ class SurvivalTable:
         before = [0.0] if self.age[0] > 0 else []
         return life_from_table([*before, *self.age], [*(1.0 for _ in before), *self.share])
 
+    @property
+    def ends(self):
+        """Age that no car of the table goes beyond. [year]"""
+        return float(self.life.quantile(0.0))
+
 
 @lru_cache
 def survival_table(name):
@@ -239,5 +244,5 @@ def _on_the_road(table, age):
     """An age that some cars of the table reach."""
     age = within("age", age, 0)
     if not np.all(table.life.survival(age) > 0):
-        raise ValueError(f"age must be below {table.life.quantile(0.0):g}, where the table {table.name} ends, got {np.max(age):g}.")
+        raise ValueError(f"age must be below {table.ends:g}, where the table {table.name} ends, got {np.max(age):g}.")
     return age

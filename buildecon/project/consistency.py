@@ -9,7 +9,6 @@ from buildecon.project.fills import fill_faults
 from buildecon.project.half_way import half_way_faults
 from buildecon.project.honesty import honesty_faults
 from buildecon.project.job_rules import job_faults
-from buildecon.project.wear import clock_faults
 from buildecon.quantities.money import converted
 from buildecon.quantities.units import BOUGHT_AS, PER_100_KM
 
@@ -39,7 +38,7 @@ def consistency_faults(project, line_of, broken=frozenset()):
     """
     rules = [_line_faults(project)]
     if project.file is not None:
-        rules += [_event_faults(project, broken), _option_faults(project, line_of, broken), _build_faults(project, line_of, broken), _market_faults(project, line_of, broken), fill_faults(project, broken), half_way_faults(project, line_of, broken), job_faults(project, line_of, broken), honesty_faults(project, line_of, broken), clock_faults(project, line_of)]
+        rules += [_event_faults(project, broken), _option_faults(project, line_of, broken), _build_faults(project, line_of, broken), _market_faults(project, line_of, broken), fill_faults(project, broken), half_way_faults(project, line_of, broken), job_faults(project, line_of, broken), honesty_faults(project, line_of, broken)]
     return [fault for rule in rules for fault in rule]
 
 
@@ -250,9 +249,20 @@ def _option_faults(project, line_of, broken):
             for id in ids:
                 if id not in known and "lines.csv" not in broken:
                     yield fault(("options", k, name), f"{id!r} {unknown_name(id, known)}")
+        yield from _end_faults(file, option, k, fault)
         if file.build.stage != "planned" and (option.uses_base_car or option.shares_systems) and option.from_today is None:
             yield fault(("options", k, "from_today"), "must say what this option is from today, because it uses the base car and the work has begun.")
         yield from _fact_faults(file, option, k, fault)
+
+
+def _end_faults(file, option, k, fault):
+    """What a car brings and has run at the end of its life fits what it is worth and goes."""
+    path, worth = option.value_path, option.value or (file.value.finished if option.kind == "build" else option.price)
+    if path and path.scrap_value and path.scrap_value.likely > worth.likely:
+        yield fault(("options", k, "value_path", "scrap_value"), wrong(f"at most what it is worth on the first day, {worth.likely}", path.scrap_value.likely, "It would never sell below its scrap: raise the one or lower the other."))
+    again = option.wear.again_distance if option.wear else None
+    if path and path.lifetime_distance and again and not again.high < path.lifetime_distance.low:
+        yield fault(("options", k, "wear", "again_distance"), wrong(f"below lifetime_distance, {path.lifetime_distance.low}", again.high, "A car that has run its life cannot follow."))
 
 
 def _fact_faults(file, option, k, fault):
@@ -283,12 +293,21 @@ def _build_faults(project, line_of, broken):
     if chosen is None or chosen.kind != "build":
         message = wrong("the id of an option of kind 'build'", build.quoted_option, f"There are: {', '.join(builds) or 'none'}.")
         yield Fault("build.toml", line_of("build", "quoted_option"), "build.quoted_option", message)
+    elif chosen.build_months:
+        months, use = chosen.build_months.likely, project.file.use
+        if months >= 12 * use.years_kept:
+            cure = "The years kept count from today, those of building with them."
+            yield Fault("build.toml", line_of("use", "years_kept"), "use.years_kept", wrong(f"more years than the {months} months of building of {chosen.id!r}", use.years_kept, cure))
+        elif months > 12 * (use.horizon_years - 1):
+            yield Fault("build.toml", line_of("use", "horizon_years"), "use.horizon_years", wrong(f"a year more than the {months} months of building of {chosen.id!r}", use.horizon_years))
     spent, logged = project.file.own_hours.spent, [row.hours.likely for row in project.hours if row.who == "own"]
     if spent is None and not logged and "hours.csv" not in broken:
         yield Fault("build.toml", line_of("own_hours"), "own_hours.spent", "must be given, or the hours written in hours.csv. Write 0 if there are none.")
     if spent is not None and sum(logged) > spent.high:
         message = f"must be at least the {sum(logged)} hours that hours.csv holds, got {spent.high}. Leave it out if they are all."
         yield Fault("build.toml", line_of("own_hours", "spent"), "own_hours.spent", message)
+    if project.file.clocks and project.file.clocks.shell_like and project.file.this_car.year is None:
+        yield Fault("build.toml", line_of("clocks", "shell_like"), "clocks.shell_like", "must stand beside the year of the car under [this_car]. Write it there, or shell_years here instead.")
     for name, count in Counter(one.name for one in project.file.loans).items():
         if count > 1 or any(line.id == f"loan {name}" for line in project.lines):
             yield Fault("build.toml", line_of("loans"), "loans.name", f"must be a name of its own, got {name!r}, which another loan has, or a line as 'loan {name}'.")

@@ -112,9 +112,16 @@ def nearest(name, known):
     str
         Empty where none is near. [-]
     """
-    small = {one.lower(): one for one in known if one}
-    found = get_close_matches(name.lower(), list(small), n=1, cutoff=NEAR)
-    return small[found[0]] if found else ""
+    for plain in (str.lower, _in_order):
+        small = {plain(one): one for one in known if one}
+        if found := get_close_matches(plain(name), list(small), n=1, cutoff=NEAR):
+            return small[found[0]]
+    return ""
+
+
+def _in_order(name):
+    """Its words in order of the alphabet: 'refused offer' is 'offer refused'."""
+    return " ".join(sorted(name.lower().replace("_", " ").split()))
 
 
 def unknown_name(name, known):

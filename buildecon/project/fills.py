@@ -85,7 +85,7 @@ def _order_faults(rows):
         if before is not None:
             shown = before.odometer_now or before.odometer
             if row.odometer.likely < shown.likely:
-                cure = "Check both and their dates, or write odometer_now where the odometer was changed."
+                cure = "Check both and their dates, or write odometer_now where the odometer was changed or began again at 0."
                 yield _fault(row, "odometer", wrong(f"at least that of the row before it by date, {shown} on line {before.row}", row.odometer, cure))
         key = (row.date, row.odometer, row.source, row.filled, row.in_battery)
         if row.is_fill and key in seen:

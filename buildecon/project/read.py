@@ -20,7 +20,7 @@ from buildecon.project.in_place import finish_save
 from buildecon.project.records import BuildFile, Files, Project
 from buildecon.project.rows import Correction, Event, Evidence, Fill, Hours, IndexRow, Line, Published, Statement
 from buildecon.project.toml import line_of
-from buildecon.quantities.estimate import Estimate, estimate, plain_number
+from buildecon.quantities.estimate import IF_NOT_KNOWN, Estimate, estimate, plain_number
 
 FILES_TABLE = re.compile(r"^\s*(\[\s*)?files\b", re.MULTILINE)
 # What people write into build.toml by habit, and what to write instead.
@@ -34,6 +34,7 @@ SLIPS = (
 TRIES = 3  # to read all files as they were between two saves
 STORY = "story.md"
 WHEN_EMPTY = {"build.toml": NO_TEXT, "lines.csv": NO_TEXT, STORY: "Delete it, or write in it."}
+OR_EMPTY = ", or leave the cell empty"  # said of a cell that may be
 LARGEST_FILE = 20_000_000  # bytes; ten thousand lines are about two million
 TABLES = {"lines": Line, "events": Event, "hours": Hours, "energy": Fill, "market": Evidence, "statements": Statement, "index": IndexRow, "published": Published, "corrections": Correction}
 EXACT = ("rate", "level", "filled", "in_battery", "correction")  # often written to three decimals, and never by the thousand
@@ -269,7 +270,7 @@ def table_rows(text, table, form, faults):
         line = reader.line_num + 1
         for cells in reader:
             if any(cell.strip() for cell in cells):
-                rows.append(_row(cells, header, columns, record, name, line, faults))
+                rows.append(_row(cells, header, columns, record, name, line, faults, required))
             line = reader.line_num + 1
     except csv.Error as trouble:
         faults.append(Fault(name, line, "", f"must be csv with {form.separator!r} between cells; {trouble}. Check the quotes from this line on."))
@@ -290,26 +291,27 @@ def _header_faults(header, name, columns, required, form):
     ]
 
 
-def _row(cells, header, columns, record, name, line, faults):
-    """One row as a record, or None and its faults."""
+def _row(cells, header, columns, record, name, line, faults, required):
+    """One row as a record, or None and its faults, those of every cell at once."""
     if len(cells) != len(header):
         cure = "Put quotes around a text that has the separator in it." if len(cells) > len(header) else "An empty cell needs its separator too."
         faults.append(Fault(name, line, "", f"must have {len(header)} cells, got {len(cells)}. {cure}"))
         return None
-    values, before = {"row": line}, len(faults)
+    values, unread = {"row": line}, set()
     for column, cell in zip(header, cells, strict=True):
         if cell.strip():
             try:
                 values[column] = columns[column](cell.strip())
             except ValueError as trouble:
-                faults.append(Fault(name, line, column, str(trouble)))
-    if len(faults) > before:
-        return None
+                unread.add(column)
+                faults.append(Fault(name, line, column, str(trouble) if column not in required else str(trouble).replace(IF_NOT_KNOWN, "").replace(OR_EMPTY, "")))
     try:
-        return record(**values)
+        made = record(**values)
+        return None if unread else made
     except ValidationError as trouble:
         for error in trouble.errors():
-            faults.append(Fault(name, line, ".".join(map(str, error["loc"])), _message(error, lambda: columns)))
+            if not unread or error["loc"] and error["loc"][0] not in unread:  # rules of the whole row wait until each of its cells is read
+                faults.append(Fault(name, line, ".".join(map(str, error["loc"])), _message(error, lambda: columns)))
     return None
 
 
@@ -343,7 +345,7 @@ def cell_reader(field, annotation, form):
 def _money_estimate(cell, decimal):
     """An estimate; 1.234 is asked about, alone or in a range, since some write 1234 that way."""
     if twofold := twofold_number(cell, decimal):
-        readings = f"{twofold.replace(decimal, '')} or {twofold}0"
+        readings = f"{twofold.replace(decimal, '')} or {twofold[:-1] if twofold.endswith('0') else twofold + '0'}"
         raise ValueError(f"must be readable one way only, got {cell!r}. Write {readings}, or declare the decimal sign under [files].")
     return estimate(cell, decimal)
 
@@ -373,7 +375,7 @@ def _date(cell, order):
     try:
         return dt.date(*(int(found[part]) for part in "ymd"))
     except (TypeError, ValueError):
-        raise ValueError(wrong(f"a date like {example}", cell, "Declare date_order = 'dmy' or 'mdy' for the file in build.toml, as in [files.lines], or leave the cell empty.")) from None
+        raise ValueError(wrong(f"a date like {example}", cell, f"Declare date_order = 'dmy' or 'mdy' for the file in build.toml, as in [files.lines]{OR_EMPTY}.")) from None
 
 
 def _flat(annotation):

@@ -5,11 +5,12 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from buildecon.project.faults import Fault, Wrong, wrong
+from buildecon.project.faults import Wrong
 from buildecon.project.fields import ZERO, Amount, AnyNumber, Positive, Record, Share, bounded
 from buildecon.quantities.estimate import sure
 
-FLEETS_END = {"NHTSA cars": 25, "NHTSA light trucks": 36, "EPA cars": 30, "EPA pickups": 37}  # age in years at which none of `shell_like` is left
+LOG_2, LAST = 0.6931, 600  # a part of which less than exp(-LAST) run so far is none of its kind
+
 Rise = Annotated[AnyNumber, bounded(0, 2, "a share between 0 and 2", "Write 5 % more each year as 0.05.")]
 
 
@@ -31,6 +32,7 @@ class Renewal(Record):
             raise Wrong("given shape when it has a warranty", "A warranty pays for what fails by chance; write shape = 2 or 3 for wear.")
         if self.warranty_renews and self.warranty is None:
             raise Wrong("given a warranty when warranty_renews is true", "Write how many km or mi each new part is covered for.")
+        _some_reach("used", self.used, self.every, self.shape)
         return self
 
 
@@ -45,12 +47,18 @@ class Wear(Record):
     again_distance: Amount | None = None
 
 
+def _some_reach(name, used, every, shape):
+    """Refuses what none of a kind would have run."""
+    if shape is not None and LOG_2 * float(used.likely / every.likely) ** float(shape.likely) > LAST:
+        raise Wrong(f"given a smaller {name} for every = {every} and shape = {shape}", f"None of them reaches {used}. Count from when it was last renewed, or lower the shape.")
+
+
 class Clocks(Record):
     """`[clocks]`: how long the shell lasts, and the engine in it."""
 
     shell_years: Positive | None = None
     shell_like: Literal["NHTSA cars", "NHTSA light trucks", "EPA cars", "EPA pickups", ""] = ""
-    engine_every: Positive
+    engine_every: Annotated[Positive, bounded(1000, None, "a distance of at least 1,000", "Write it whole, as 250000.")]
     engine_shape: Annotated[AnyNumber, bounded(Decimal("0.5"), 20, "a number between 0.5 and 20", "Write 2 or 3 for wear, 1 for pure chance.")]
     engine_used: Amount = ZERO
 
@@ -58,6 +66,7 @@ class Clocks(Record):
     def _one_shell(self):
         if (self.shell_years is None) == (not self.shell_like):
             raise Wrong("given shell_years or shell_like, and not both", "Write shell_years = 15, from today, or the name of a published fleet.")
+        _some_reach("engine_used", self.engine_used, self.engine_every, self.engine_shape)
         return self
 
 
@@ -79,30 +88,3 @@ class Repairs(Record):
         if sum(bill.chance.likely for bill in self.bills) > Decimal(1):
             raise Wrong("given bills whose chances add up to at most 1", f"They add up to {sum(bill.chance.likely for bill in self.bills)}; what is left is a year without a bill.")
         return self
-
-
-def clock_faults(project, line_of):
-    """What `[clocks]` asks of a fleet that does not tell it.
-
-    Parameters
-    ----------
-    project : Project
-        Whose records are each valid on their own. [-]
-    line_of : callable
-        Line of build.toml for a path of keys. [-]
-
-    Returns
-    -------
-    list of Fault
-        Empty where the fleet has cars of this car's age. [-]
-    """
-    file = project.file
-    if file.clocks is None or not file.clocks.shell_like:
-        return []
-    fleet, cure = file.clocks.shell_like, "Write shell_years = 15, what you expect of it from today, instead."
-    if file.this_car.year is None:
-        return [Fault("build.toml", line_of("clocks", "shell_like"), "clocks.shell_like", f"must have the year of the car beside it, under [this_car], got none. {cure}")]
-    age = file.build.as_of.year - file.this_car.year
-    if age < FLEETS_END[fleet]:
-        return []
-    return [Fault("build.toml", line_of("clocks", "shell_like"), "clocks.shell_like", wrong(f"a fleet that has cars as old as this one, {age} years", fleet, f"It ends at {FLEETS_END[fleet]}. {cure}"))]

@@ -4,10 +4,13 @@ import re
 from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
 
-NUMBER = r"\d[\d.,' ]*k?"
+FIGURES = r"\d[\d.,' ]*"
+NUMBER = rf"{FIGURES}k?"
 RANGE = re.compile(rf"^(?:about|around|approx\.?|ca\.?|~)?\s*({NUMBER})\s*(?:-|–|to)\s*({NUMBER})$", re.IGNORECASE)
 THREE = re.compile(rf"^({NUMBER})\s*/\s*({NUMBER})\s*/\s*({NUMBER})$", re.IGNORECASE)
 ONE = re.compile(rf"^(?:about|around|approx\.?|ca\.?|~)?\s*(-?{NUMBER})$", re.IGNORECASE)
+IF_NOT_KNOWN = "; leave it empty if it is not known"
+LONGEST_UNIT = 6  # letters or signs beside a figure that are taken for a unit or a currency
 LONGEST = 200  # characters; the patterns above take a square of the length on a long run of spaces
 
 
@@ -210,9 +213,10 @@ def estimate(text, decimal="."):
     if one := ONE.match(written):
         number = plain_number(one.group(1), decimal)
         return Estimate(number, number, number, original)
-    raise ValueError(
-        f"must be a number or a range, got {written!r}. Write 1250, 1000-1300 or 1000/1150/1300; leave it empty if it is not known."
-    )
+    beside = re.sub(rf"{FIGURES}(?:k(?![a-z]))?|[-–/~]|\b(?:about|around|approx|ca|to)\b\.?", "", written, flags=re.IGNORECASE).strip()
+    if 0 < len(beside) <= LONGEST_UNIT and beside != written and (written.startswith(beside) or written.endswith(beside)):
+        raise ValueError(f"must be a number or a range, got {written!r}. Write it without {beside!r}, in the unit or currency of the file{IF_NOT_KNOWN}.")
+    raise ValueError(f"must be a number or a range, got {written!r}. Write 1250, 1000-1300 or 1000/1150/1300{IF_NOT_KNOWN}.")
 
 
 def _range_ends(first, last, written, decimal):

@@ -204,6 +204,8 @@ def _joy(comparison, build):
 
 
 def _figures(comparison, k, month):
+    if month < comparison.ready(k):  # a build that is not done can be left by then, but not at its value when done
+        return {"total": None, "per_month": None, "per_distance": None}
     return {
         "total": cents(comparison.total[k, month]),
         "per_month": cents(comparison.per_month[k, month]),

@@ -4,7 +4,8 @@ import numpy as np
 
 from buildecon.decision.doubts import Doubts
 from buildecon.story.documents import cents
-from buildecon.story.doubt_words import DIALS, input_words, way_to_find_out
+from buildecon.story.doubt_words import DIALS
+from buildecon.story.input_words import input_words, way_to_find_out
 from buildecon.story.verdict_words import verdict_lines, verdict_sentence
 
 

@@ -2,7 +2,8 @@
 
 import numpy as np
 
-from buildecon.story.doubt_words import DIALS, chance_words, dial_figure, input_figure, input_words, way_to_find_out
+from buildecon.story.doubt_words import DIALS, chance_words, dial_figure
+from buildecon.story.input_words import input_figure, input_words, way_to_find_out
 from buildecon.story.words import number, years_text
 
 SHOWN = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40)
@@ -169,3 +170,55 @@ def map_frames(found, side):
     ]  # fmt: skip
     here = [{"years": side.years, "distance": side.comparison.what_if.distance_a_year, "shown": "here"}]
     return {"cells": cells, "here": here}
+
+
+def band_heading(project, view):
+    """Unit at the head of the chart of chances.
+
+    Parameters
+    ----------
+    project : Project
+        For its currency. [-]
+    view : str
+        Whole story or from today. [-]
+
+    Returns
+    -------
+    str
+        In words. [-]
+    """
+    return f"{project.currency} a month more, {view}; %: chance to be cheaper"
+
+
+def swings_heading(project, view):
+    """Unit at the head of the chart of what moves the answer.
+
+    Parameters
+    ----------
+    project : Project
+        For its currency. [-]
+    view : str
+        Whole story or from today. [-]
+
+    Returns
+    -------
+    str
+        In words. [-]
+    """
+    return f"{project.currency} a month the build costs more, {view}"
+
+
+def map_heading(project):
+    """Unit at the head of the map.
+
+    Parameters
+    ----------
+    project : Project
+        For its unit. [-]
+
+    Returns
+    -------
+    str
+        In words. [-]
+    """
+    return f"{project.file.build.distance_unit} a year, by years kept"

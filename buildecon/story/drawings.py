@@ -14,7 +14,7 @@ NO_ROWS = {
     "dip": {"money": [], "value": [], "gap": []},
     "kept": {"causes": [], "total": [], "least": [], "names": [], "chosen": [], "top": 1.0},
     "limit": {"limit": []},
-    "renewals": {"renewals": []},
+    "renewals": {"renewals": [], "end": 1.0},
     "ways": {"ways": [], "sell": []},
     "frontier": {"sets": [], "even": [], "marks": [], "budget": [], "top": 1.0, "bottom": 0.0, "right": 1.0, "left": 0.0},
     "band": {"band": [], "told": [], "chosen": [], "top": 1.0, "bottom": -1.0},

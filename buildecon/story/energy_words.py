@@ -1,6 +1,6 @@
 """Measured consumption in plain words and tables: beside what build.toml states, with its error."""
 
-from math import ceil, log10
+from math import ceil, inf, isfinite, log10
 
 from buildecon.ownership.fuel_log import by_group, lag_one_correlation, pooled_error, season_labels
 from buildecon.ownership.measured import TOLD_APART, agrees
@@ -31,8 +31,9 @@ def measured_sentence(log, project):
     """
     name = log.source[0].upper() + log.source[1:]
     found, where = (log.used, " in the battery") if log.used else (log.bought, " at the wall" if log.unit == "kWh" else "")
+    unpriced = _unpriced(log, project.currency)
     if found is None:
-        return f"{name}: {NOTHING_YET}."
+        return f"{name}: {NOTHING_YET}.{unpriced}"
     unit, spans = unit_shown(log), log.used_spans if log.used else log.bought_spans
     figure, error = _with_error(found, unit)
     last, distance = log.rows[spans.end[-1]].date, number(found.distance / KM_PER[project.file.build.distance_unit])
@@ -53,7 +54,7 @@ def measured_sentence(log, project):
             if log.stated
             else "."
         )
-    return said + (f" {_void(spans.void)}" if spans.void else "")
+    return said + (f" {_void(spans.void)}" if spans.void else "") + unpriced
 
 
 def measured_table(logs, project):
@@ -80,7 +81,7 @@ def measured_table(logs, project):
         ):
             if found:
                 figure, error = _with_error(found, unit)
-                on = f"{number(found.distance / KM_PER[project.file.build.distance_unit])} {project.file.build.distance_unit}, {found.spans} spans"
+                on = f"{number(found.distance / KM_PER[project.file.build.distance_unit])} {project.file.build.distance_unit}, {found.spans} {'span' if found.spans == 1 else 'spans'}"
                 rows.append(
                     _row(
                         log,
@@ -115,7 +116,7 @@ def measured_table(logs, project):
                     "price",
                     f"{_price(log, log.price)} {project.currency} a {_one(log.unit)}",
                     "",
-                    f"{paid} fills",
+                    f"{paid} {'fill' if paid == 1 else 'fills'}",
                     _price(log, states / AMOUNT_PER[log.unit]),
                     None,
                 )
@@ -254,9 +255,17 @@ def _with_error(found, unit):
 
 
 def _range(stated, unit):
-    low, likely, high = (float(consumption_in(end, unit)) for end in stated)
-    ends = f"{min(low, high):.4g} to {max(low, high):.4g}, likely " if low != high else ""
+    low, likely, high = (_figure(end, unit) for end in stated)
+    most = max(low, high)
+    ends = f"{min(low, high):.4g} {f'to {most:.4g}' if isfinite(most) else 'or more'}, likely " if low != high else ""
     return f"{ends}{likely:.4g} {unit}"
+
+
+def _figure(per_100_km, unit):
+    """A consumption in a unit; of a share of the distance that may be none, no end of miles a gallon."""
+    if per_100_km > 0:
+        return float(consumption_in(per_100_km, unit))
+    return 0.0 if consumption_in(2.0, unit) > consumption_in(1.0, unit) else inf
 
 
 def _percents(stated):
@@ -266,6 +275,14 @@ def _percents(stated):
 
 def _void(count):
     return f"{count} further {'span is' if count == 1 else 'spans are'} left out, because a fill in {'it' if count == 1 else 'them'} is not known."
+
+
+def _unpriced(log, currency):
+    """What was paid for without saying how much was bought, as an addition to a sentence."""
+    rows = [float(row.paid) for row in log.rows if row.paid and row.filled is None]
+    if not sum(rows):
+        return ""
+    return f" {number(sum(rows), 2)} {currency} of {len(rows)} {'charge is' if len(rows) == 1 else 'charges are'} in no price here: filled, what the charger gave, is not written."
 
 
 def _price(log, price):

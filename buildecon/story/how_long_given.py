@@ -3,6 +3,7 @@
 import math
 
 from buildecon.ownership.expected import clocks
+from buildecon.quantities.units import AMOUNT_PER
 from buildecon.story.documents import cents
 from buildecon.story.energy_words import measured_sentence
 from buildecon.story.how_long_tables import limit_table, lives_table, years_table
@@ -58,8 +59,7 @@ def how_long_document(found, logs):
     Returns
     -------
     dict
-        `economic_life`, `economic_life_over_ranges`, `marginal`, `one_more_year`, `keep_until`, `keep_until_as_long`, `lifetime`, `clocks`, `repair_limit`,
-        `measured_energy`. [-]
+        `economic_life`, `economic_life_over_ranges`, `marginal`, `keep_until`, `lifetime`, `repair_limit`, `measured_energy`, `one_more_year`, `clocks`. [-]
     """
     comparison = found.comparison
     ids = [option.id for option in comparison.options]
@@ -67,7 +67,7 @@ def how_long_document(found, logs):
         "economic_life": {id: _life(found, k) for k, id in enumerate(ids)},
         "economic_life_over_ranges": None if found.spread is None else _spread(found.spread),
         "marginal": {id: [cents(float(cost)) for cost in found.marginal[k]] for k, id in enumerate(ids)},
-        "one_more_year": None if found.rival is None else {"against": ids[found.rival], "costs": cents(float(found.marginal[found.build, 0])), "saves": cents(found.next_year_saves)},
+        "one_more_year": _one_more_year(found),
         "keep_until": _keep(found, found.keep, found.rival),
         "keep_until_as_long": _keep(found, found.keep_as_long, found.comparison.cheapest_rival(found.comparison.what_if.years_kept)),
         "lifetime": {id: {"bought_again_after_years": [round(year, 4) for year in found.replaced_years(k)]} for k, id in enumerate(ids)},
@@ -93,6 +93,12 @@ def _keep(found, keep, rival):
     return {"against": against, "years": _plain(float(keep.years)), "status": str(keep.status), "first_dear_year_after": _plain(float(keep.first_dearer)), "saving": cents(float(keep.saving)), "searched": float(keep.searched)}
 
 
+def _one_more_year(found):
+    if found.next_year is None:
+        return None
+    return {"against": found.comparison.options[found.rival].id, "per_month": cents(found.next_year), "saves": cents(found.next_year_saves)}
+
+
 def _clocks(found):
     ends = clocks(found.project, found.comparison.what_if.distance_a_year)
     if ends is None:
@@ -114,8 +120,9 @@ def _log(log):
     def pooled(one):
         return None if one is None else {"per_100_km": round(float(one.consumption), 4), "standard_error": round(float(one.standard_error), 4), "spans": int(one.spans), "km": round(float(one.distance), 1)}
 
-    loss = None if log.loss is None else {"share": round(float(log.loss[0]), 4), "standard_error": round(float(log.loss[1]), 4), "charges": int(log.loss[2])}
-    return {"source": log.source, "unit": log.unit, "bought": pooled(log.bought), "used": pooled(log.used), "charging_loss": loss, "price": cents(log.price, 4)}
+    loss = None if log.loss is None else {"share": cents(log.loss[0], 4), "standard_error": cents(log.loss[1], 4), "charges": int(log.loss[2])}
+    price = None if log.price is None else log.price * AMOUNT_PER[log.unit]
+    return {"source": log.source, "unit": log.unit, "bought": pooled(log.bought), "used": pooled(log.used), "charging_loss": loss, "price": cents(price, 4)}
 
 
 def _plain(value):

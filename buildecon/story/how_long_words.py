@@ -4,8 +4,12 @@ from itertools import groupby
 
 import numpy as np
 
+from buildecon.decision.compare import FROM_TODAY
+from buildecon.decision.how_long import BORROWING, SCENARIOS
 from buildecon.ownership.economic_life import AT_ONCE, FLAT, INSIDE, NONE, OR_MORE
-from buildecon.ownership.expected import bills_by_chance, clocks
+from buildecon.ownership.expected import age_of, bills_by_chance, clocks
+from buildecon.ownership.survival import survival_table
+from buildecon.story.input_words import drawn_as
 from buildecon.story.words import amount, called, number, years_text
 
 
@@ -24,20 +28,33 @@ def life_sentence(found):
     """
     comparison, (years, cost, status, low, high) = found.comparison, found.life(found.build)
     name, currency = called(comparison.options[found.build].name), found.project.currency
-    searched = years_text(int(found.lives.searched))
+    searched, done = years_text(int(found.lives.searched)), comparison.done_after
     month = f"{amount(cost, currency)} a month ({comparison.view})"
+    goes = f"as soon as it is done, {years_text(years)} from today" if done else "within a year"
     said = {
-        INSIDE: f"Kept {years_text(years)}, {name} costs least: {month}; of 1 to {searched} looked at.",
+        INSIDE: f"Kept {years_text(years)}, {name} costs least: {month}; of {max(-(-done // 12), 1)} to {searched} looked at.",
         OR_MORE: f"{name[0].upper()}{name[1:]} costs least at the last year looked at: kept {searched} or more, {month}.",
-        AT_ONCE: f"{name[0].upper()}{name[1:]} costs least if it goes within a year: {month}. No longer keeping, up to {searched}, is cheaper on average.",
+        AT_ONCE: f"{name[0].upper()}{name[1:]} costs least if it goes {goes}: {month}. No longer keeping, up to {searched}, is cheaper on average.",
         FLAT: f"How long {name} is kept hardly matters to the cost: about {month} from {years_text(low)} to {years_text(high)}.",
         NONE: f"There are no years to look at for {name}.",
     }[status]
     if status in (INSIDE, OR_MORE, AT_ONCE) and high > low:
         said += f" From {years_text(low)} to {years_text(high)} it is within 1 % of that."
-    if cost < 0:
-        said += " Below 0, because it is counted as worth more when done than it would fetch now with what is still to come: look at [value]."
-    return said
+    return said + (f" Below 0, because {_below_nothing(found, comparison.month(years))}." if cost < 0 else "")
+
+
+def _below_nothing(found, month):
+    """Why having the build brings more than it costs."""
+    comparison, k = found.comparison, found.build
+    joy = float(found.causes["enjoyment"][month]) if "enjoyment" in found.causes else 0.0
+    if comparison.per_month[k, month] - joy >= 0:
+        return "what having it is worth, its enjoyment, is taken off"
+    gained = comparison.total[k, comparison.done_after]
+    if gained < 0 <= comparison.total[k, month] - gained:
+        return f"it is counted as worth more when done than {'it would fetch now with what is still to come' if comparison.view == FROM_TODAY else 'all that goes into it'}: look at [value]"
+    if comparison.what_if.discount_percent < 0:
+        return "at a discount rate below 0 what comes back later counts for more than what goes in now"
+    return "its value is counted to rise by more than having it costs: look at its decline_rate or value_path"
 
 
 def spread_sentence(found):
@@ -93,7 +110,7 @@ def keep_sentence(found):
         rival = comparison.cheapest_rival(asked)
         per_month = amount(comparison.per_month[rival, comparison.month(asked)], currency)
         said += f" Against {called(comparison.options[rival].name)} kept only {years_text(asked)}, {per_month} a month, " + ("selling it is the cheaper." if as_long.status == AT_ONCE else f"it is worth keeping {_until(as_long)}.")
-    if found.life(found.build)[2] in (INSIDE, AT_ONCE) and keep.status != AT_ONCE and float(keep.years) > found.life(found.build)[0]:
+    if found.life(found.build)[2] in (INSIDE, AT_ONCE) and keep.status != AT_ONCE and float(keep.years) + comparison.done_after / 12 > found.life(found.build)[0]:
         said += " That is what decides when to go; the years that cost least on average only say how long such a car is best kept when it is bought anew."
     first = float(keep.first_dearer)
     if keep.status != AT_ONCE and first < float(keep.years):
@@ -102,7 +119,7 @@ def keep_sentence(found):
 
 
 def next_year_sentence(found):
-    """What one more year of the build costs, against the cheapest other at its best.
+    """What one year of the build costs from the day it is done, against the cheapest other at its best.
 
     Parameters
     ----------
@@ -114,17 +131,13 @@ def next_year_sentence(found):
     str
         Empty where nothing passes. [-]
     """
-    if found.rival is None or found.next_year_saves is None:
+    if found.rival is None or found.next_year is None:
         return ""
-    comparison, currency = found.comparison, found.project.currency
-    one, saves = float(found.marginal[found.build, 0]) / 12, found.next_year_saves / 12
+    comparison, currency, saves = found.comparison, found.project.currency, found.next_year_saves
     other = called(comparison.options[found.rival].name)
     apart = f"{amount(abs(saves), currency)} {'less' if saves > 0 else 'more'} than" if number(saves).strip("-") != "0" else "as much as"
-    if comparison.done_after:
-        lead = "Its next year, with the rest of the work in it,"
-    else:
-        lead = "One more year of the build by itself" if found.project.file.build.stage == "finished" else "Once it is finished, one year of the build by itself"
-    return f"{lead} costs {amount(one, currency)} a month: {apart} {other} at its best."
+    lead = "One more year of the build" if found.project.file.build.stage == "finished" else "Once it is finished, one year of the build"
+    return f"{lead} by itself costs {amount(found.next_year, currency)} a month: {apart} {other} at its best."
 
 
 def chance_sentence(found):
@@ -176,6 +189,24 @@ def ends_sentences(found):
     return said
 
 
+def by_chance_sentence(found):
+    """What of the build is renewed by chance, and so on no day that could be drawn.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+
+    Returns
+    -------
+    str
+        Empty where there is none. [-]
+    """
+    wear = found.comparison.options[found.build].wear
+    parts = [part.what for part in wear.renewals if part.shape is not None] if wear else []
+    return f"Renewed by chance, so on no day of that line: {', '.join(parts)}. The bills to be expected are in the costs." if parts else ""
+
+
 def clocks_sentence(found):
     """That a new engine does not make an old shell new.
 
@@ -187,16 +218,21 @@ def clocks_sentence(found):
     Returns
     -------
     str
-        One sentence. [-]
+        Two or three sentences. [-]
     """
     said = "Two clocks run in a re-engined car: the engine's, which a new engine sets back, and the shell's, which it does not."
-    ends = clocks(found.project, found.comparison.what_if.distance_a_year)
-    if ends is None:
+    stated, distance = found.project.file.clocks, found.comparison.what_if.distance_a_year
+    if stated is None:
         return f"{said} Write [clocks] to have them set against each other."
-    like = found.project.file.clocks.shell_like
-    fleet = f" ({like}, a US fleet average; cars scrapped for their engine are in it already)" if like else ""
-    said += f" The shell has {ends.years:.0f} years to come{fleet}; the chance that the engine fails before it is {ends.chance_engine_first:.0%}"
-    return f"{said}, and {ends.engine_renewals:.1f} engines are to be expected until then. Given up at the first of the two, it lasts {ends.years_if_given_up:.0f} years."
+    if not distance:
+        return f"{said} At 0 {found.project.file.build.distance_unit} a year the engine's stands still."
+    like, ends = stated.shell_like, clocks(found.project, distance)
+    oldest = f"{survival_table(like).ends:g} years" if like else ""
+    if ends is None:
+        return f"{said} {like}, the US fleet named for the shell, ends at {oldest}, and this car is {years_text(age_of(found.project))} old: it does not say how long such a shell holds. Write shell_years, your own guess, instead of shell_like."
+    fleet = f" ({like}, a US fleet average that ends at {oldest}; cars scrapped for their engine are in it already)" if like else ""
+    said += f" The shell has {years_text(ends.years)} to come{fleet}; the chance that the engine fails before it is {ends.chance_engine_first:.0%}"
+    return f"{said}, and {ends.engine_renewals:.1f} engines are to be expected until then. Given up at the first of the two, it lasts {years_text(ends.years_if_given_up)}."
 
 
 def limit_sentences(found):
@@ -246,7 +282,11 @@ def how_long_assumptions(found):
     """
     project, what_if = found.project, found.comparison.what_if
     option, currency, unit = found.comparison.options[found.build], project.currency, project.file.build.distance_unit
-    said = [f"{number(what_if.distance_a_year)} {unit} a year; discount rate {what_if.discount_percent:g} % a year; upkeep {what_if.upkeep:g} times that of the files, rising {what_if.upkeep_rise_percent:g} % a year on top of them."]
+    months = found.comparison.done_after
+    said = [f"The build is off the road for {months} {'month' if months == 1 else 'months'} from today. Years kept count from today, those of the repair limit and of going over from the day it is done. What it takes to run and what it loses count from today too; what it would bring half-built is not looked at here."] if months else []
+    if BORROWING in found.causes:
+        said.append("The loan costs what is paid on it and clears it, less what was borrowed, all in today's money: paying it off is no cost, it has bought the car.")
+    said += [f"{number(what_if.distance_a_year)} {unit} a year; discount rate {what_if.discount_percent:g} % a year; upkeep {what_if.upkeep:g} times that of the files, rising {what_if.upkeep_rise_percent:g} % a year on top of them."]
     wear = option.wear
     if wear is None or not wear.renewals:
         said.append("No component of the build is renewed in these figures: write [[options.wear.renewals]] for what will wear out.")
@@ -259,11 +299,13 @@ def how_long_assumptions(found):
             said.append("Renewed by chance, at the bill to be expected: " + "; ".join(_part(part, currency, f"half last longer than {number(float(part.every))} {unit}, Weibull shape {float(part.shape):g}{_cover(part, unit)}") for part in chance) + ".")
     if project.file.repairs is None:
         said.append("No repair limit: write [repairs] with the bills that may come in a year.")
-    elif found.limit is not None:
-        chances = "; ".join(f"{amount(float(bill.amount), currency)} in {float(bill.chance):.0%} of years" for bill in project.file.repairs.bills)
-        said.append(f"Repair bills that may come: {chances}. Having the build a year is worth what {found.comparison.options[found.rival].name} costs a year at its best, with the same bills to be expected of it; a buyer takes a bill off the price. They are in no other figure of this page. Still kept is the chance that no bill above the limit has come before.")
+    elif found.limit is None:
+        said.append("No repair limit: it needs another option that passes every must-have, for what having the build a year is worth.")
+    else:
+        chances = "; ".join(f"{amount(float(bill.amount), currency)} in {100 * float(bill.chance):.3g} % of years" for bill in project.file.repairs.bills)
+        said.append(f"Repair bills that may come: {chances}. Having the build a year is worth what {found.comparison.options[found.rival].name} costs a year at its best, with the same bills to be expected of it; a buyer takes a bill off the price, and no bill is worth more than another like it costs. They are in no other figure of this page. Still kept is the chance that no bill above the limit has come before.")
     if found.spread is not None:
-        said.append("Drawn one by one from triangles, 1,024 times: the ranges of the build's value, decline, upkeep, costs of renewals, and of the distance.")
+        said.append(f"The cheapest years over the ranges: every range that the build's cost counts with, drawn {drawn_as(project)}, {number(SCENARIOS)} times.")
     said.append("Published figures are offered on the page, each with whose average it is; none is used here unless you write it into the files.")
     return said
 

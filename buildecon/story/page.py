@@ -344,7 +344,7 @@ def sliders(slider, ends):
     dict
         A slider by name. [-]
     """
-    return {name: slider(**each, show_value=True, full_width=True) for name, each in ends.items()}
+    return {name: slider(**each, include_input=True, full_width=True) for name, each in ends.items()}
 
 
 def dials_html(elements):

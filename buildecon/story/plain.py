@@ -33,6 +33,7 @@ from buildecon.story.words import (
 )
 
 WIDTH = 96
+NOT_DONE = "not done"
 HUNDREDTHS = {"GBP": "pence", "EUR": "cents", "USD": "cents"}
 OVERRULE = "To let one of these stand, write [[overruled]] in build.toml with trap = the word in brackets and because = your reason; it is then shown with the reason."
 
@@ -102,9 +103,9 @@ def keep_text(comparison, years, more=()):
     """
     currency, unit = comparison.project.currency, comparison.project.file.build.distance_unit
     first = comparison.month(years[0]) if years else 12
-    able = [k for k in range(len(comparison.options)) if comparison.passes[k]]
     kept = comparison.what_if.years_kept if comparison.what_if.years_kept in years else years[len(years) // 2]
     told = comparison.month(kept)
+    able = [k for k, passes in enumerate(comparison.passes) if passes and comparison.ready(k) <= told]
     if able:
         best = min(able, key=lambda k: comparison.total[k, told])
         lead = (
@@ -112,11 +113,12 @@ def keep_text(comparison, years, more=()):
             f"{amount(comparison.per_month[best, told], currency)} a month. ({comparison.view.capitalize()}.)"
         )
     else:
-        lead = "No option meets every must-have."
+        lead = f"Kept {years_text(kept)}, no option that meets every must-have is done by then." if any(comparison.passes) else "No option meets every must-have."
     rows = []
-    for k in sorted(range(len(comparison.options)), key=lambda k: comparison.per_month[k, first]):
+    for k in sorted(range(len(comparison.options)), key=lambda k: (comparison.ready(k) > first, comparison.per_month[k, first])):
         cells = [
-            f"{number(comparison.per_month[k, comparison.month(y)])} ({number(100 * comparison.per_distance[k, comparison.month(y)], 1)})" for y in years
+            f"{number(comparison.per_month[k, m])} ({number(100 * comparison.per_distance[k, m], 1)})" if m >= comparison.ready(k) else NOT_DONE
+            for m in map(comparison.month, years)
         ]
         rows.append([comparison.options[k].name, *cells, "pass" if comparison.passes[k] else "FAILS"])
     head = ["option", *(years_text(year) for year in years), "must-haves"]
@@ -155,8 +157,8 @@ def decide_text(whole, today, totals, found):
     for view in (whole, today):
         months = [view.month(year) for year in years]
         order = sorted(range(len(view.options)), key=lambda k: view.per_month[k, view.month(kept)])
-        rows = [[view.options[k].name + ("" if view.passes[k] else " (fails)"), *(number(view.per_month[k, m]) for m in months)] for k in order]
-        rows.append(["price of joy", *(number(price_of_joy(view)[m]) for m in months)])
+        rows = [[view.options[k].name + ("" if view.passes[k] else " (fails)"), *(number(view.per_month[k, m]) if m >= view.ready(k) else NOT_DONE for m in months)] for k in order]
+        rows.append(["price of joy", *(number(price_of_joy(view)[m]) if m >= view.done_after else "-" for m in months)])
         head = [f"{view.project.currency} a month, {view.view}", *(years_text(year) for year in years)]
         parts.append(sheet(head, rows, left={0}))
     build = whole.options[whole.build].name

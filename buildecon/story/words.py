@@ -290,15 +290,15 @@ def assumptions(comparison, notes=True):
     ]
     if what_if.still_to_come:
         said.append(f"Still to come: {amount(what_if.still_to_come, currency)}; a range counts at its mean, (low + 4 likely + high) / 6.")
-    if comparison.view == FROM_TODAY and file.build.stage != "finished":
+    if comparison.view == FROM_TODAY and file.build.stage != "finished" and not comparison.done_after:
         said.append("From today, the build counts as finished at once: no months without it are in these sums.")
-    shares = {option.name: file.value.selling_cost_share if option.selling_cost_share is None else option.selling_cost_share for option in comparison.options}
+    shares = {option.name: file.value.selling_cost_share if option.selling_cost_share is None else option.selling_cost_share for option in comparison.options if option.kind != "hire"}
     if selling := [f"{name} {float(share):.0%}" for name, share in shares.items() if share.likely]:
         said.append(f"Selling at the end takes its share of the price: {', '.join(selling)}.")
     for k, option in enumerate(comparison.options):
         if loan := option.loan:
             paid = level_payment(float(loan.amount), float(loan.rate) / 12, loan.months)
-            own = sum(comparison.money_in[k].values()) - float(loan.amount)
+            own = float(comparison.terms.money_in[k]) - float(loan.amount)
             said.append(
                 f"{option.name}: {amount(float(loan.amount), currency)} on a loan, {amount(paid, currency, 2)} a month for {loan.months} months, "
                 f"{amount(own, currency)} of your own at the start; what is owed is cleared at the sale; inflation {float(file.use.inflation_rate):.1%} a year."

@@ -12,6 +12,7 @@ from buildecon.story.worth_words import (
     flag_sentences,
     grave_sentences,
     middle_sentence,
+    pull_sentence,
     worth_assumptions,
     worth_sentence,
 )  # fmt: skip
@@ -37,7 +38,7 @@ def worth_text(stand):
     heads = (f"row of market.csv, {currency}", "a difference between cars", f"{currency} against", f"by state, {currency}", f"what the work adds, {currency}", f"ways out, {currency}", f"in pieces, {currency}")
     for rows, first in zip(told, heads, strict=True):
         parts += [_of_rows(rows, first)] if rows else []
-    said = [middle_sentence(stand), asks_sentence(project, market), decline_sentence(market), dip_sentence(stand), built_sentence(stand), ways_sentence(stand), cover_sentence(stand), *job_sentences(stand)]
+    said = [middle_sentence(stand), pull_sentence(market), asks_sentence(project, market), decline_sentence(market), dip_sentence(stand), built_sentence(stand), ways_sentence(stand), cover_sentence(stand), *job_sentences(stand)]
     parts += [bullets("What follows", [text for text in said if text]), bullets("Thin, odd or assumed", flag_sentences(market))]
     return "\n\n".join([part for part in parts if part] + [bullets("Assumptions", worth_assumptions(stand)), bullets("Cautions", cautions(project))])
 

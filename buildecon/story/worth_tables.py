@@ -1,12 +1,12 @@
 """Rows for the tables and charts of what a car is worth: lists of dicts, as a page takes them."""
 
-from math import exp, inf, sqrt
+from math import exp, inf, isfinite, sqrt
 
 from buildecon.decision.dip import money_in_by_day
 from buildecon.market.comparables import FOUR_IN_FIVE
-from buildecon.market.flags import ODD, trust
+from buildecon.market.flags import odd_below, trust
 from buildecon.story.words import number
-from buildecon.story.worth_words import chance_text, price_text, spread_text
+from buildecon.story.worth_words import chance_text, counted, price_text, spread_text
 
 SIGN = {"sold": "sold", "sold untold": "sold", "asking": "on offer", "dealer": "on offer", "bid": "bid", "offer refused": "bid"}
 HALF = FOUR_IN_FIVE / 2  # standard deviations either side that hold four times out of five
@@ -30,17 +30,28 @@ def evidence_table(market):
     rows = []
     for read, says, pull in market.told:
         low, high = says or (None, None)
-        row = {"row": f"{read.row.id}, {read.row.kind}", "figure": number(read.figure), "says of this car": _says(low, high), "pull": f"{pull[2]:+,.0f}" if pull else ""}
-        rows.append((abs(pull[2]) if pull else 0.0, row | {"date": f"{read.row.date:%d %b %Y}", "read as": read.reading, "why": read.because, "what": read.row.what}))
-    least = sorted((pull for pull, _ in rows), reverse=True)[MOST - 1] if len(rows) > MOST else -1.0
+        row = {"row": f"{read.row.id}, {read.row.kind}", "figure": number(read.figure), "says of this car": _says(low, high), "pull": _pull_text(pull)}
+        rows.append((_pulled(market, says, pull), row | {"date": f"{read.row.date:%d %b %Y}", "read as": read.reading, "why": read.because, "what": read.row.what}))
+    least = sorted((pull for pull, _ in rows), reverse=True)[MOST - 1] if len(rows) > MOST else -inf
     shown = [row for pull, row in rows if pull >= least][:MOST]
     if alone := market.without_guess:
         guess = market.project.file.market.first_guess
         pull = {"figure": number(guess.likely), "says of this car": "", "pull": price_signed(market.value.likely - alone.value.likely), "date": "", "read as": "belief", "why": "finished, before any advert", "what": ""}
         shown.append({"row": "your first guess"} | pull)
     if len(rows) > MOST:
-        shown.append(dict.fromkeys(shown[0], "") | {"row": f"and {number(len(rows) - MOST)} more that pull less"})
+        shown.append(dict.fromkeys(shown[0], "") | {"row": f"and {number(len(rows) - MOST)} more that {'say' if market.bound else 'pull'} less"})
     return shown
+
+
+def _pull_text(pull):
+    return "" if not pull else f"{pull[2]:+,.0f}" if isfinite(pull[2]) else "all rests on it"
+
+
+def _pulled(market, says, pull):
+    """How much hangs on a row: its pull, or how near it comes to the bound where every row is one."""
+    if says and market.bound:
+        return -says[1] if market.bound[0] == "at most" else says[0]
+    return -inf if not pull else abs(pull[2]) if isfinite(pull[2]) else inf
 
 
 def _says(low, high):
@@ -190,19 +201,19 @@ def work_table(stand):
         return []
 
     def shares(low, likely, high):
-        return f"{likely:.0%} ({low:.0%} to {high:.0%})"
+        return "{:.0%} ({:.0%} to {:.0%})".format(*(round(share, 2) + 0.0 for share in (likely, low, high)))
 
-    rows = [{"": "the car without the work", "cost": "", "a buyer pays for": "", "adds": price_text(built.base[1]), "range": spread_text(built.base[0], built.base[2]), "whose share": ""}]
+    rows = [{"": "the car without the work", "cost to a reader": "", "a buyer pays for": "", "adds": price_text(built.base[1]), "range": spread_text(built.base[0], built.base[2]), "whose share": ""}]
     for one in built.work:
-        rows.append({"": one.kind, "cost": number(one.cost), "a buyer pays for": shares(*one.share), "adds": price_signed(one.adds[1]), "range": spread_text(one.adds[0], one.adds[2]), "whose share": "yours" if one.stated else "common practice"})
+        rows.append({"": one.kind, "cost to a reader": number(one.cost), "a buyer pays for": shares(*one.share), "adds": price_signed(one.adds[1]), "range": spread_text(one.adds[0], one.adds[2]), "whose share": "yours" if one.stated else "common practice"})
     if built.papers != (1, 1, 1):
-        rows.append({"": "papers, times", "cost": "", "a buyer pays for": "", "adds": f"{built.papers[1]:.2f}", "range": f"{built.papers[0]:.2f} to {built.papers[2]:.2f}", "whose share": "yours"})
+        rows.append({"": "papers, times", "cost to a reader": "", "a buyer pays for": "", "adds": f"{built.papers[1]:.2f}", "range": f"{built.papers[0]:.2f} to {built.papers[2]:.2f}", "whose share": "yours"})
     if built.unlisted:
-        rows.append({"": "work in no kind above", "cost": number(built.unlisted), "a buyer pays for": "0%", "adds": "0", "range": "", "whose share": "not listed"})
+        rows.append({"": "work in no kind above", "cost to a reader": number(built.unlisted), "a buyer pays for": "0%", "adds": "0", "range": "", "whose share": "not listed"})
     if any(built.open_faults):
-        rows.append({"": "open faults", "cost": "", "a buyer pays for": "", "adds": price_signed(-built.open_faults[1]), "range": "", "whose share": "yours"})
+        rows.append({"": "open faults", "cost to a reader": "", "a buyer pays for": "", "adds": price_signed(-built.open_faults[1]), "range": "", "whose share": "yours"})
     total = "together" + (", cut at the ceiling" if built.capped else "")
-    return [*rows, {"": total, "cost": number(sum(one.cost for one in built.work) + built.unlisted), "a buyer pays for": "", "adds": price_text(built.value[1]), "range": spread_text(built.value[0], built.value[2]), "whose share": ""}]
+    return [*rows, {"": total, "cost to a reader": number(sum(one.cost for one in built.work) + built.unlisted), "a buyer pays for": "", "adds": price_text(built.value[1]), "range": spread_text(built.value[0], built.value[2]), "whose share": ""}]
 
 
 def ways_table(stand):
@@ -242,9 +253,9 @@ def parts_table(stand):
     if parted is None:
         return []
     rows = [{"part": what, "price": number(price), "chance of selling": f"{chance:.0%}", "counts": number(price * chance)} for what, price, chance in parted.parts]
-    rows.append({"part": "fees", "price": "", "chance of selling": "", "counts": f"{-parted.fees:,.0f}"})
-    rows.append({"part": "packing, postage, disposal", "price": "", "chance of selling": "", "counts": f"{-parted.costs:,.0f}"})
-    return [*rows, {"part": f"left after {parted.months:g} months", "price": "", "chance of selling": "", "counts": number(parted.net[1])}]
+    rows.append({"part": "fees", "price": "", "chance of selling": "", "counts": number(-parted.fees)})
+    rows.append({"part": "packing, postage, disposal", "price": "", "chance of selling": "", "counts": number(-parted.costs)})
+    return [*rows, {"part": f"left after {counted(parted.months, 'month')}", "price": "", "chance of selling": "", "counts": number(parted.net[1])}]
 
 
 def evidence_frames(stand):
@@ -262,7 +273,7 @@ def evidence_frames(stand):
     """
     market = stand.market
     shown, rows = market.counted, []
-    odd = {read.row.id for read, pull in zip(shown, market.pulls, strict=False) if pull[0] < ODD}
+    odd = {read.row.id for read, pull in zip(shown, market.pulls, strict=False) if pull[0] < odd_below(len(shown))}
     for read, (low, high), spread in zip(shown, market.as_this_car, market.fit.rows.spread if market.fit else (), strict=False):
         ends = [end for end in (low, high) if 0 < end < inf]
         if not ends:
@@ -272,8 +283,8 @@ def evidence_frames(stand):
         first, last = (min(ends) * exp(-HALF * sigma), max(ends) * exp(HALF * sigma))
         rows.append({"id": read.row.id, "label": f"{read.row.id} {read.row.kind}", "kind": SIGN[read.row.kind], "what": read.row.what, "figure": round(read.figure), "low": round(first), "high": round(last), "middle": round(sqrt(min(ends) * max(ends))), "bound": bound})
     if len(rows) > MOST:
-        pulls = {f"{read.row.id}": abs(pull[2]) for read, pull in zip(shown, market.pulls, strict=False)}
-        rows = sorted(rows, key=lambda row: -pulls.get(row["id"], 0.0))[:MOST]
+        pulls = {read.row.id: _pulled(market, says, pull) for read, says, pull in market.told}
+        rows = sorted(rows, key=lambda row: -pulls[row["id"]])[:MOST]
     known = market.value
     here = [{"low": round(known.low), "likely": round(known.likely), "high": round(known.high), "shown": price_text(known.likely)}] if known else []
     figure = float(stand.project.file.value.finished) if market.is_of_finished else stand.stated[1]
@@ -301,7 +312,7 @@ def dip_frames(stand):
     money = [{"day": one.day.isoformat(), "amount": round(one.money_in), "ahead": False} for one in stands]
     ahead = [stage for stage in stages if stage.ahead]
     if ahead:
-        coming = [(stands[-1].day, stands[-1].money_in), *((day, stage.money_in) for stage in ahead for day in (stage.since, stage.until))]
+        coming = [(stands[-1].day, stands[-1].money_in), *(at for stage in ahead for at in ((stage.since, stage.money_before), (stage.until, stage.money_in)))]
         money += [{"day": day.isoformat(), "amount": round(amount), "ahead": True} for day, amount in coming]
     first, last = stands[0].day, max(stands[-1].day, *(stage.until for stage in stages))
     first = min(first, stages[0].since)

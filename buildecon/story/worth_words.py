@@ -1,6 +1,6 @@
 """The plain sentences of what a car is worth: the range, how far upside down, what is thin about it, ways out, one more job."""
 
-from math import exp, floor, log10
+from math import exp, floor, isfinite, log10
 
 from buildecon.market.evidence import MARGINS, margin_of
 from buildecon.market.flags import NO_STATE, flags, trust
@@ -202,13 +202,27 @@ def evidence_sentence(stand):
         return "No market evidence yet: this range is your own guess, not the market." if market.is_known else ""
     here, sold = market.evidence_for(market.stage)
     elsewhere = len(market.counted) - here
-    cars = f"{_count(here, 'car')} in that state, {number(sold) if sold else 'none'} of them sold" if here else "no car in that state"
-    others = f", and {_count(elsewhere, 'car')} in other states" if elsewhere else ""
+    cars = f"{counted(here, 'car')} in that state, {number(sold) if sold else 'none'} of them sold" if here else "no car in that state"
+    others = f", and {counted(elsewhere, 'car')} in other states" if elsewhere else ""
     return f"From {cars}{others}; {BASES[stand.project.file.market.basis]}."
 
 
-def _count(n, what):
-    return f"{number(n)} {what}{'' if n == 1 else 's'}"
+def counted(n, what):
+    """So many of something.
+
+    Parameters
+    ----------
+    n : float
+        How many. [-]
+    what : str
+        One of them. [-]
+
+    Returns
+    -------
+    str
+        As `1 row`, `2 rows` or `1.5 rows`. [-]
+    """
+    return f"{number(n) if n == round(n) else f'{n:g}'} {what}{'' if n == 1 else 's'}"
 
 
 def equity_sentence(stand):
@@ -231,10 +245,13 @@ def equity_sentence(stand):
     if known:
         said += f" At your own figure of {amount(stand.stated[1], currency)} it is {amount(abs(own.likely), currency)} {_side(own.likely)}."
     if stand.owed:
-        said = f"{said[:-1]}, {amount(abs(own.likely + stand.owed), currency)} {_side(own.likely + stand.owed)} once the {amount(stand.owed, currency)} you count on are paid."
+        left = own.outlay - stand.owed
+        share = f", {stand.stated[1] / left:.0%} of the rest recovered" if left > 0 else ""
+        said = f"{said[:-1]}, {amount(abs(own.likely + stand.owed), currency)} {_side(own.likely + stand.owed)} once the {amount(stand.owed, currency)} you count on are paid{share}."
     selling = float(stand.project.file.value.selling_cost_share)
     if selling:
-        said += f" Sold at your figure with {selling:.1%} of selling cost, {amount(stand.stated[1] * (1 - selling), currency)} would be in your hand.".replace(".0%", "%")
+        ways = " Ways out, below, has each way at its own price and fees." if stand.ways else ""
+        said += f" Sold at your figure with {100 * selling:.3g}% of selling cost, {amount(stand.stated[1] * (1 - selling), currency)} would be in your hand.{ways}"
     return said
 
 
@@ -275,7 +292,7 @@ def grave_sentences(market):
     """
     grave = [flag for flag in flags(market) if flag.grave and flag.name != NO_STATE]
     said = [f"But {flag.name}: {flag.figure}." for flag in grave[:2]]
-    return said + ([f"And {_count(len(grave) - 2, 'more thing')} of that kind, see below."] if len(grave) > 2 else [])
+    return said + ([f"And {counted(len(grave) - 2, 'more thing')} of that kind, see below."] if len(grave) > 2 else [])
 
 
 def middle_sentence(stand):
@@ -294,7 +311,32 @@ def middle_sentence(stand):
     middle = stand.market.middle
     if middle is None or not stand.market.counted:
         return ""
-    return f"The middle of the market for such cars lies between {spread_text(middle.low, middle.high).replace(' to ', ' and ')}; one car sells above or below it by about {exp(stand.market.fit.spread) - 1:.0%}."
+    between = f"{price_text(middle.low)} and {price_text(middle.high, stand.project.currency)}"
+    return f"The middle of the market for such cars lies between {between}, {often_text(stand.market.level)}; one car sells above or below it by about {exp(stand.market.fit.spread) - 1:.0%}."
+
+
+def pull_sentence(market):
+    """Which row moves the answer most, and what a pull is.
+
+    Parameters
+    ----------
+    market : Worth
+        The reading. [-]
+
+    Returns
+    -------
+    str
+        Empty where no row has a pull. [-]
+    """
+    known = [(read, pull[2]) for read, _, pull in market.told if pull and isfinite(pull[2])]
+    if len(known) < 2:
+        return ""
+    read, pull = max(known, key=lambda one: abs(one[1]))
+    currency = market.project.currency
+    said = f"Row {read.row.id} ({read.row.kind}) pulls most: without it the answer would be {price_text(market.value.likely - pull, currency)} instead of {price_text(market.value.likely, currency)}."
+    if read.reading == "bracket" and read.row.kind in ("bid", "offer refused"):
+        said += " It reaches up to what was asked for that car; who asks more there gets more here."
+    return said + " A pull is what the answer would lose without the row. It may go against what the row says of this car: a row of another distance or condition also teaches what those are worth."
 
 
 def asks_sentence(project, market):
@@ -318,10 +360,11 @@ def asks_sentence(project, market):
     other = worth(market.project, market.turned.model_copy(update={"asks_are_sales": True}))
     now, then = market.value.likely, other.value.likely
     dealers = ", a dealer's among them," if {read.row.kind for read in asked} == {"asking", "dealer"} else ""
-    return (
-        f"If the {_count(len(asked), 'asking price')}{dealers} were sales, it would be {price_text(then, project.currency)} instead of {price_text(now, project.currency)}: "
-        f"{_percent(then / now - 1, '+')}. That is what quoting asks adds, and it does not go away with more of them."
-    )
+    were = "asking price were a sale" if len(asked) == 1 else f"{counted(len(asked), 'asking price')}{dealers} were sales"
+    said = f"If the {were}, it would be {price_text(then, project.currency)} instead of {price_text(now, project.currency)}: {_percent(then / now - 1, '+')}. "
+    if then < now:
+        return said + "Less, though asks stand above prices: those cars differ from this one, and dearer they make the difference worth more."
+    return said + "That is what quoting asks adds, and it does not go away with more of them."
 
 
 def _percent(share, sign=""):
@@ -346,8 +389,15 @@ def decline_sentence(market):
     if decline is None or not market.counted:
         return ""
     names = [f"{column.name} {trust(share)}" for column, share in zip(market.columns[1:], market.fit.prior_share[1:], strict=True) if not column.name.endswith("instead of finished") and (column.name == "a year older" or column.name.startswith("10,000"))]
-    distance, unit = float(market.project.file.use.distance_a_year), market.project.file.build.distance_unit
-    return f"A year more, with {number(distance)} {unit} in it, takes {_percent(decline.likely)} off such a car, {often_text(market.level)} {_percent(decline.low)} to {_percent(decline.high)} ({'; '.join(names)})."
+    told, distance = {column.name for column in market.columns}, f"{number(float(market.project.file.use.distance_a_year))} {market.project.file.build.distance_unit}"
+    by_distance = any(name.startswith("10,000") for name in told)
+    year = f"A year more, with {distance} in it," if by_distance else "A year more, whatever is driven in it,"
+    year = year if "a year older" in told else f"The {distance} of a year, and not the year itself,"
+    if decline.low < 0:
+        change = f"would change the price of such a car by {_percent(-decline.likely, '+')}, {often_text(market.level)} {_percent(-decline.high, '+')} to {_percent(-decline.low, '+')}"
+    else:
+        change = f"would take {_percent(decline.likely)} off such a car, {often_text(market.level)} {_percent(decline.low)} to {_percent(decline.high)}"
+    return f"{year} {change} ({'; '.join(names)})."
 
 
 def flag_sentences(market):
@@ -396,7 +446,9 @@ def worth_assumptions(stand):
     """
     market, project = stand.market, stand.project
     basis, trend = BASES[project.file.market.basis], float(project.file.market.trend_rate)
-    told = [f"Basis: {basis}; brought to {project.file.build.as_of:%d %B %Y} at {trend:.1%} a year. No selling cost is taken off where it does not say so."]
+    told = [f"Basis: {basis}; brought to {project.file.build.as_of:%d %B %Y} at {100 * trend:.3g}% a year. No selling cost is taken off where it does not say so."]
+    if project.file.market.basis == "buyer pays" and any(float(read.row.fees_on_top) for read in market.counted):
+        told.append("What buyers paid on top of the hammer price is in these figures; it goes to the auction, not to you.")
     told += [f"{words} {100 * margin_of(project.file.market, kind)[0]:.3g}%, {_whose(market, kind)}." for kind, words in MARGIN_WORDS.items() if _by_margin(market, kind)]
     if market.turned.asks_are_sales:
         told.append("What is asked is taken for a price paid, to see what that would do.")

@@ -2,11 +2,13 @@
 
 import numpy as np
 import pytest
-from demos import demo
+from demos import changed, demo
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from buildecon.decision.finish import break_even_finished_value, cost_ceiling, finished_then_sold, improvements, paid_while_held, parts_sold, wage_per_hour
+from buildecon.project.paths import TableRow, ValuePath
+from buildecon.quantities.estimate import sure
 from buildecon.quantities.timevalue import present_value, rate_per_period
 
 
@@ -72,3 +74,11 @@ def test_the_roadster_s_respray_does_not_pay_if_it_is_sold():
     [job] = improvements(demo("roadster"), 5900.0)
     assert job.if_selling == pytest.approx((-1112, -382, 202))
     assert job.per_month_if_keeping == pytest.approx(382 / 120)
+
+
+def test_what_a_job_adds_fades_along_the_value_path_of_the_build():
+    roadster = demo("roadster")
+    halved = ValuePath(kind="table", table=(TableRow(years=sure(10), value=sure(2950)),), later_rate=sure(0))  # 5,900 x .5 after ten years
+    options = tuple(one.model_copy(update={"value_path": halved, "decline_rate": None}) if one.id == roadster.file.build.quoted_option else one for one in roadster.file.options)
+    [job] = improvements(changed(roadster, options=options), 5900.0)
+    assert job.per_month_if_keeping == pytest.approx((1150 - 768 / 2) / 120)

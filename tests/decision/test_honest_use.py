@@ -75,7 +75,7 @@ def test_a_consumption_that_the_log_does_not_bear_out():
     build, *rest = pickup.options
     part = build.energy[0].model_copy(update={"amount": money(27)})  # 235.215 / 27 = 8.712 L/100 km
     told = figures(changed(pickup, options=(build.model_copy(update={"energy": (part,)}), *rest)))["spec_consumption"]
-    assert told == "diesel: 8.71 L/100 km bought is stated, the log measures 9.80, give or take 0.03: 12% more"  # 9.800 / 8.712 = 1.125
+    assert told == "diesel: 27.00 mpg US bought is stated, the log measures 24.00, give or take 0.15: it takes 12% more"  # two errors; 27 / 24 = 1.125
     assert "spec_consumption" not in figures(pickup)
     thirsty = build.energy[0].model_copy(update={"amount": money(20)})  # 11.76: stated above what is measured
-    assert figures(changed(pickup, options=(build.model_copy(update={"energy": (thirsty,)}), *rest)))["spec_consumption"].endswith("17% less")  # 9.800 / 11.761 = 0.833
+    assert figures(changed(pickup, options=(build.model_copy(update={"energy": (thirsty,)}), *rest)))["spec_consumption"].endswith("it takes 17% less")  # 20 / 24 = 0.833

@@ -97,32 +97,30 @@ def test_keep_until_another_at_its_best_is_cheaper():
     assert found.rival == 1
 
 
-def test_one_more_year_against_going_over_by_hand():
-    # Its next year: 4,000 falls to 3,200, and 600 of upkeep: 1,400. The other loses nothing of its price: 1,200 a year at any length.
-    found = how_long(compare(project(None, {"price": money(1200)})))
-    assert (found.marginal[0, 0], found.next_year_saves) == (pytest.approx(1400), pytest.approx(-200))
-    # At 10 %: 4,000 x 1.1 - 3,200 + 50 a month to the end of the year; the other 1,200 x 0.1 + 100 a month.
-    found = how_long(compare(project(None, {"price": money(1200)}, rate="0.10")))
-    to_the_end = sum(1.1 ** (k / 12) for k in range(12))
-    assert found.marginal[0, 0] == pytest.approx(1200 + 50 * to_the_end)
-    assert found.next_year_saves == pytest.approx(120 + 100 * to_the_end - found.marginal[0, 0])
-    assert (found.next_year_saves > 0) == bool(found.keep.one_more[0])
-
-
 def test_the_repair_limit_of_one_year_by_hand():
     repairs = Repairs(bills=(Bill(amount=money(3000), chance=money("0.1")),), scrap_value=money(500))
     found = how_long(compare(project({"wear": None}, {"price": money(1200), "yearly": Yearly(upkeep=money(600))}, repairs, horizon_years=1, years_kept=1)))
     # joy 600 and the 300 of repairs to be expected, running 600, worth 3,200 after it: ahead = 3,500, below the 4,000 it would fetch: sell
     assert str(found.limit.status[0]) == "sell"
-    dear = how_long(compare(project({"wear": None}, {"price": money(1200), "yearly": Yearly(upkeep=money(2400))}, repairs, horizon_years=1, years_kept=1)))
-    # joy 2,700: ahead = 5,300, so any bill up to 5,300 - 500 is worth paying
+    dear = how_long(compare(project({"wear": Wear(again=money(9000))}, {"price": money(1200), "yearly": Yearly(upkeep=money(2400))}, repairs, horizon_years=1, years_kept=1)))
+    # joy 2,700: ahead = 5,300, so any bill up to 5,300 - 500 is worth paying, another like it being dearer
     assert str(dear.limit.status[0]) == "pay any" and float(dear.limit.limit[0]) == pytest.approx(4800)
+
+
+def test_no_bill_is_worth_more_than_another_like_it():
+    repairs = Repairs(bills=(Bill(amount=money(3000), chance=money("0.1")), Bill(amount=money(9000), chance=money("0.01"))), scrap_value=money(500))
+    loved = how_long(compare(project({"enjoyment": money(9000)}, None, repairs)))
+    assert loved.limit.limit == pytest.approx(np.full(20, 4000 - 500.0)) and set(loved.limit.status) == {"limit"}
+    today = how_long(compare(project({"enjoyment": money(9000)}, None, repairs), view=FROM_TODAY))
+    assert today.limit.limit == pytest.approx(loved.limit.limit)
+    dear = how_long(compare(project({"enjoyment": money(9000), "wear": Wear(again=money(2500))}, None, repairs)))
+    assert dear.limit.limit == pytest.approx(np.full(20, 2500 - 500.0))
 
 
 def test_nothing_to_go_over_to_and_no_bills():
     seats = demo("roadster").file.must_haves[0].id
     found = how_long(compare(project(other={"facts": FACTS | {seats: 1}})))
-    assert found.rival is None and found.keep is None and found.limit is None and found.next_year_saves is None
+    assert found.rival is None and found.keep is None and found.limit is None
 
 
 def test_the_spread_over_ranges():
@@ -146,14 +144,6 @@ def test_the_demos_have_no_cheapest_year_without_wear(name):
     assert found.life(found.build)[2] == "or more" and found.life(found.build)[0] == demo(name).file.use.horizon_years
 
 
-def test_a_warranty_that_cannot_be_is_refused():
-    part = {"what": "pump", "cost": money(1), "every": money(9)}
-    with pytest.raises(ValueError, match="given shape when it has a warranty"):
-        Renewal(**part, warranty=money(5))
-    with pytest.raises(ValueError, match="given a warranty when warranty_renews is true"):
-        Renewal(**part, shape=money(2), warranty_renews=True)
-
-
 def test_chances_above_one_are_refused():
     with pytest.raises(ValueError, match="chances add up to at most 1"):
         Repairs(bills=(Bill(amount=money(1), chance=money("0.7")), Bill(amount=money(2), chance=money("0.7"))))
@@ -169,23 +159,6 @@ def test_what_fails_by_chance_is_the_bill_to_be_expected():
     # of all that fails within 6,000 miles the maker pays a half: a quarter less over the first two years
     covered = compare(project({"wear": Wear(renewals=(pump.model_copy(update={"warranty": money(6000), "warranty_pays": money("0.5")}),))}))
     assert (covered.total[0] - plain.total[0])[24] == pytest.approx(0.75 * (worn.total[0] - plain.total[0])[24], rel=5e-3)
-
-
-def test_what_fails_by_chance_begins_anew_with_the_car_that_follows():
-    # 30,000 miles a life, five years; a part of which half outlast 20,000 miles: each car's bills are the first one's, M(30,000) in all.
-    from buildecon.ownership.lives import weibull
-    from buildecon.ownership.renewals import expected_renewals
-
-    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
-    part = Renewal(what="box", cost=money(1000), every=money(20000), shape=money(4))
-    plain, worn = (compare(project({"decline_rate": None, "value_path": path, "wear": Wear(again=money(5000), renewals=parts)})) for parts in ((), (part,)))
-    more = worn.total[0] - plain.total[0]
-    a_life = 1000 * float(expected_renewals(weibull(4, 20000 / np.log(2) ** 0.25), 30000))
-    assert more[[60, 120, 180, 240]] == pytest.approx(a_life * np.array([1, 2, 3, 4]), rel=1e-3)
-    assert np.diff(more)[60:120] == pytest.approx(np.diff(more)[:60], abs=1e-6) and more[63] - more[60] == pytest.approx(more[3], abs=1e-6)
-    assert how_long(worn).causes["renewals by chance"][120] == pytest.approx(2 * a_life / 120, rel=1e-3)
-    shown = how_long(worn)
-    np.testing.assert_allclose(sum(shown.causes.values())[1:], shown.comparison.per_month[0][1:], rtol=1e-12)
 
 
 def test_months_of_building_and_the_car_meanwhile():
@@ -221,7 +194,57 @@ def test_the_two_clocks_as_the_files_state_them():
     assert one.years == pytest.approx(10) and one.chance_engine_first == pytest.approx(0.5, abs=1e-3) and one.engine_renewals == pytest.approx(np.log(2), rel=1e-3)
     assert clocks(base, 6000.0) is None
     with pytest.raises(ValueError, match="given shell_years or shell_like, and not both"):
-        Clocks(engine_every=money(1), engine_shape=money(2))
+        Clocks(engine_every=money(60000), engine_shape=money(2))
+
+
+def test_a_car_older_than_the_fleet_has_no_clock_of_it_and_says_so():
+    from buildecon.ownership.expected import clocks
+    from buildecon.project.wear import Clocks
+    from buildecon.story.how_long_words import clocks_sentence
+
+    base = project()
+    like = Clocks(shell_like="NHTSA cars", engine_every=money(60000), engine_shape=money(2))
+
+    def of_year(year):
+        car = base.file.this_car.model_copy(update={"year": year})
+        return base.model_copy(update={"file": base.file.model_copy(update={"clocks": like, "this_car": car})})
+
+    year = base.file.build.as_of.year
+    assert clocks(of_year(year - 24), 6000.0) is not None and clocks(of_year(year - 25), 6000.0) is None
+    said = clocks_sentence(how_long(compare(of_year(year - 51))))
+    assert "NHTSA cars, the US fleet named for the shell, ends at 25 years, and this car is 51 years old" in said
+    still = compare(of_year(year - 10), what_if=as_written(base, ladder(base)).model_copy(update={"distance_a_year": 0.0}))
+    assert clocks_sentence(how_long(still)).endswith("At 0 mi a year the engine's stands still.")
+    assert "a US fleet average that ends at 25 years" in clocks_sentence(how_long(compare(of_year(year - 10))))
+
+
+def test_what_fails_by_chance_begins_anew_with_the_car_that_follows():
+    pump = Renewal(what="pump", cost=money(400), every=money(40000), used=money(10000), shape=money("2.5"))
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))  # 30,000 miles: five years
+    plain, worn = (compare(project({"decline_rate": None, "value_path": path, "wear": Wear(again=money(5000), renewals=parts)})) for parts in ((), (pump,)))
+    more = worn.total[0] - plain.total[0]
+    assert more[60] > 100 and more[[120, 180, 240]] == pytest.approx(more[60] * np.array([2, 3, 4]))
+    assert how_long(worn).causes["renewals by chance"][120] == pytest.approx(more[60] / 60)
+
+
+def test_bills_begin_anew_where_a_car_is_replaced_by_hand():
+    from buildecon.ownership.expected import begun_anew
+
+    bills, ends = [[1, 2, 3, 4, 5, 6], [1, 2, 3, 4, 5, 6]], [[np.nan, np.nan], [2, 4]]
+    assert begun_anew(bills, ends).tolist() == [[1, 2, 3, 4, 5, 6], [1, 2, 1, 2, 1, 2]]
+    assert begun_anew(bills[0], ends).tolist() == begun_anew(bills, ends).tolist()
+    assert begun_anew(bills[0], []).tolist() == bills[0]
+
+
+def test_a_part_that_lasts_no_distance_at_all_is_a_running_cost():
+    # Half last longer than 20 miles, shape 2: the mean is 20 (log 2)^-1/2 gamma(3/2), and 6,000 miles a year are 282 of them.
+    oil = Renewal(what="oil", cost=money("0.10"), every=money(20), shape=money(2))
+    plain, worn = (compare(project({"wear": wear})) for wear in (None, Wear(renewals=(oil,))))
+    mean = 20 / np.log(2) ** 0.5 * np.sqrt(np.pi) / 2
+    more = (worn.total[0] - plain.total[0])[[12, 240]]
+    assert more == pytest.approx(0.10 * 6000 * np.array([1, 20]) / mean, rel=2e-3)
+    covered = compare(project({"wear": Wear(renewals=(oil.model_copy(update={"warranty": money(6000)}),))}))
+    assert (covered.total[0] - plain.total[0])[[12, 24]] == pytest.approx([0, more[0]], rel=2e-2, abs=0.5)
 
 
 def test_two_published_figures_are_mixed_by_distance():
@@ -274,69 +297,92 @@ def test_upkeep_by_miles_and_the_scrap_of_repairs():
 
 def test_the_limit_brings_every_amount_of_a_year_to_its_start():
     repairs = Repairs(bills=(Bill(amount=money(9000), chance=money("0.1")),), scrap_value=money(500))
-    found = how_long(compare(project({"wear": None}, {"price": money(1200), "yearly": Yearly(upkeep=money(2400))}, repairs, rate="0.10", horizon_years=1, years_kept=1)))
+    found = how_long(compare(project({"wear": Wear(again=money(9000))}, {"price": money(1200), "yearly": Yearly(upkeep=money(2400))}, repairs, rate="0.10", horizon_years=1, years_kept=1)))
     other = (1200 + 200 * sum(1.1 ** (-m / 12) for m in range(1, 13)) - 1200 / 1.1) * 1.1  # a year of the other, at its end
     joy, running = other / 1.1 + 900, 50 * sum(1.1 ** (-m / 12) for m in range(1, 13))
     assert float(found.limit.limit[0]) == pytest.approx(joy - running + 3200 / 1.1 - 500)
 
 
-def test_what_a_buyer_pays_comes_without_the_cost_of_selling():
-    # 10 % of the price goes to sell it: 3,200 after a year is 2,880, scrap of 500 is 450. Joy 2,400 and the 300 to be expected, running 600: 4,980 ahead.
+def test_a_build_is_kept_from_the_day_it_is_done_by_hand():
+    # 3,000 still to come over 36 months and 100 a month for another car, then 50 a month; 4,000 that loses nothing. Another costs 90 a month at any length.
+    made = project({"build_months": money("35.5"), "downtime": money(100), "decline_rate": money(0)}, {"price": money(0), "yearly": Yearly(upkeep=money(1080))})
+    written = as_written(made, ladder(made)).model_copy(update={"still_to_come": 3550.0})
+    found = how_long(compare(made, what_if=written))
+    in_three_years = 4000 + 3550 + 3550 + 36 * 50 - 4000
+    assert found.comparison.ready(0) == 36 and found.comparison.total[0, 36] == pytest.approx(in_three_years)
+    level = [(in_three_years + 50 * (m - 36)) / m for m in range(36, 241, 12)]
+    years, cost, status, low, _ = found.life(0)
+    assert (years, status, low) == (20, "or more", 20) and cost == pytest.approx(level[-1])
+    assert np.isnan(found.marginal[0, :3]).all() and found.marginal[0, 3:] == pytest.approx(600) and not np.isnan(found.marginal[1]).any()
+    # The day it is done, what is spent is spent: 50 against 90 a month for the 17 years that are left.
+    assert (str(found.keep.status), float(found.keep.years), float(found.keep.saving)) == ("or more", 17, pytest.approx(17 * 12 * 40))
+    dear = how_long(compare(project({"build_months": money(36), "decline_rate": money("0.5"), "value": money(90000)}), what_if=written.model_copy(update={"end_value": 90000.0})))
+    assert dear.life(0)[0] == 3 and dear.life(0)[2] == "at once"  # half of its value a year: it goes when it is done, not half-built
+
+
+def test_the_money_of_the_day_it_is_done_is_that_day_s():
+    made = project({"build_months": money(24), "decline_rate": money(0)}, {"price": money(0), "yearly": Yearly(upkeep=money(1200))}, rate="0.1")
+    saving = float(how_long(compare(made)).keep.saving)
+    interest = 4000 * 1.1 ** (1 / 12) - 4000  # a month, on what selling it would have brought
+    assert saving == pytest.approx(sum((100 - 50 - interest) * 1.1 ** (-m / 12) for m in range(1, 217)))
+
+
+def test_the_repair_limit_begins_when_the_build_is_done():
     repairs = Repairs(bills=(Bill(amount=money(3000), chance=money("0.1")),), scrap_value=money(500))
-    found = how_long(compare(project({"selling_cost_share": money("0.1")}, {"price": money(1200), "yearly": Yearly(upkeep=money(2400))}, repairs, horizon_years=1, years_kept=1)))
-    assert (float(found.limit.ahead[0]), float(found.limit.limit[0])) == (pytest.approx(4980), pytest.approx(4530))
-    assert float(found.limit.value[-1]) == pytest.approx(2880)
-    # Where the option says nothing, the share under [value] of build.toml is taken: 5 %.
-    made = project({"selling_cost_share": None}, {"price": money(1200), "yearly": Yearly(upkeep=money(2400))}, repairs, horizon_years=1, years_kept=1)
-    made = changed(made, value=made.file.value.model_copy(update={"selling_cost_share": money("0.05")}))
-    assert float(how_long(compare(made)).limit.limit[0]) == pytest.approx(2400 + 300 - 600 + 3200 * 0.95 - 500 * 0.95)
+    later = how_long(compare(project({"build_months": money(24), "decline_rate": money(0)}, None, repairs, horizon_years=6)))
+    at_once = how_long(compare(project({"decline_rate": money(0)}, {"price": money(6000)}, repairs, horizon_years=4, years_kept=4)))
+    assert len(later.limit.limit) == 4 and later.limit.limit == pytest.approx(at_once.limit.limit, nan_ok=True)
 
 
-def test_a_shell_that_is_done_leaves_scrap_and_no_more():
-    # 30,000 miles left by the slider: in its fifth year it leaves 300 of scrap, not the 1,311 that a car with years to come would fetch.
-    repairs = Repairs(bills=(Bill(amount=money(9000), chance=money("0.1")),), scrap_value=money(300))
-    made = project(None, None, repairs)
-    made = changed(made, this_car=made.file.this_car.model_copy(update={"distance": money(50000)}))
-    done = as_written(made, ladder(made)).model_copy(update={"lifetime_distance": 80000.0})
-    found = how_long(compare(made, what_if=done))
-    # Joy 1,200 and the 900 to be expected, running 600, scrap 300.
-    assert len(found.limit.limit) == 5 and float(found.limit.ahead[4]) == pytest.approx(1800) and float(found.limit.limit[4]) == pytest.approx(1500)
-
-
-def test_what_is_still_to_be_built_is_owed_whether_it_is_kept_or_not():
-    repairs = Repairs(bills=(Bill(amount=money(9000), chance=money("0.1")),), scrap_value=money(500))
-    bare, building = project(None, None, repairs), project({"build_months": money(6), "downtime": money(50)}, None, repairs)
-    plain, built = (how_long(compare(made, what_if=as_written(made, ladder(made)).model_copy(update={"still_to_come": 900.0}))) for made in (bare, building))
-    assert plain.limit.limit == pytest.approx(built.limit.limit, nan_ok=True) and np.isfinite(built.limit.limit).any()
-
-
-def test_a_cause_that_is_the_same_every_month_is_its_own_level_cost_whatever_the_rate():
-    found = how_long(compare(project(rate="0.10")))
-    assert found.causes["upkeep"][1:] == pytest.approx(np.full(240, 50))
-    # 4,000 in and 3,200 back after a year: 4,000 - 3,200 / 1.1 over twelve months, each worth 1.1^(-m / 12).
-    assert found.causes[LOSS_OF_VALUE][12] == pytest.approx((4000 - 3200 / 1.1) / sum(1.1 ** (-m / 12) for m in range(1, 13)))
-
-
-def test_a_price_of_energy_goes_on_where_the_car_begins_anew():
-    from buildecon.project.records import Consumption
-
-    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
-    part = Consumption(source="petrol", amount=money(30), unit="mpg US")
-    made = project({"decline_rate": None, "value_path": path, "energy": (part,), "wear": Wear(again=money(5000))})
-    petrol = made.file.energy["petrol"].model_copy(update={"unit": "gal US", "price": money(3), "price_growth_rate": money("0.05")})
-    made = changed(made, energy=made.file.energy | {"petrol": petrol})
-    found = how_long(compare(made))
-    # 6,000 miles at 30 a gallon are 50 a month at first, growing to 1.05 in a year, over ten years and two cars.
-    assert found.replaced_years(0)[0] == 5
-    assert found.causes["energy"][120] == pytest.approx(sum(50 * 1.05 ** (m / 12) for m in range(1, 121)) / 120)
-
-
-def test_no_spread_is_told_of_a_car_that_ends_inside_the_horizon():
+def test_a_rate_that_is_a_range_is_the_rate_of_its_own_draw():
     from market.garage import spread
 
+    # Nothing else is a range: every cheapest year met in the draws is that of some one rate.
+    clutch = Renewal(what="clutch", cost=money(1000), every=money(6000 * 6 + 1))
+    made = project({"value": money(2000), "decline_rate": money("0.1"), "wear": Wear(renewals=(clutch,), upkeep_by_year=money("0.2"))})
+    made = made.model_copy(update={"file": made.file.model_copy(update={"use": made.file.use.model_copy(update={"discount_rate": spread("0", "0.02", "0.9")})})})
+    seen = set(how_long(compare(made)).spread.quantile)
+    rates = [how_long(compare(made, what_if=as_written(made, ladder(made)).model_copy(update={"discount_percent": 100 * rate}))).life(0)[0] for rate in np.linspace(0.001, 0.899, 60)]
+    assert seen <= set(rates)
+
+
+def test_single_years_stand_beside_the_level_cost_in_payments_of_a_month():
+    found = how_long(compare(project({"decline_rate": money(0), "value": money(0)}, rate="0.12")))
+    assert found.marginal_a_month[0] == pytest.approx(50) and found.marginal[0] == pytest.approx(50 * sum(1.12 ** (m / 12) for m in range(12)))
+
+
+def test_the_other_kept_as_long_costs_what_it_costs_in_a_year_of_the_same_money():
+    # The other costs 100 a month at any length, at 12 % a year: what selling brings, 4,000, pays 37.96 a month; with 62.04 to run, both are the same.
+    interest = 4000 * (1.12 ** (1 / 12) - 1)
+    for more, status in ((-0.5, "or more"), (0.5, "at once")):
+        upkeep = money(str(round(12 * (100 - interest + more), 6)))
+        made = project({"decline_rate": money(0), "yearly": Yearly(upkeep=upkeep)}, {"price": money(0), "yearly": Yearly(upkeep=money(1200))}, rate="0.12")
+        found = how_long(compare(made))
+        assert str(found.keep.status) == str(found.keep_as_long.status) == status
+
+
+def test_what_a_loan_costs_is_told_apart_from_what_the_car_loses():
+    from buildecon.project.records import Loan
+
+    loan = Loan(amount=money(3000), rate=money("0.12"), months=12)
+    found = how_long(compare(project({"loan": loan})))
+    payment = 3000 * 0.01 / (1 - 1.01**-12)
+    assert "loan payments" not in found.causes
+    assert found.causes["the loan"][[12, 24]] == pytest.approx([(12 * payment - 3000) / 12, (12 * payment - 3000) / 24])  # with no rate of discount: its interest
+    half = 3000 * 1.01**6 - payment * (1.01**6 - 1) / 0.01
+    assert found.causes["the loan"][6] * 6 == pytest.approx(6 * payment + half - 3000)
+    assert found.causes[LOSS_OF_VALUE][12] == pytest.approx(800 / 12)  # a fifth of 4,000, whoever lent it
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(0), distance_now=money(50000), lifetime_distance=money(80000))
+    ended, plain = (how_long(compare(project({"decline_rate": None, "value_path": path, "loan": one}))) for one in (loan, None))
+    difference = ended.comparison.per_month[0, 1:] - plain.comparison.per_month[0, 1:]
+    assert ended.causes["the loan"][1:] == pytest.approx(difference)
+
+
+def test_a_car_that_follows_is_not_built_again():
     path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
-    ends, lasts = (how_long(compare(project({"value": spread(2000, 4000, 9000), "decline_rate": None, "value_path": path.model_copy(update={"lifetime_distance": money(miles)})}))) for miles in (80000, 900000))
-    assert ends.spread is None and lasts.spread is not None
+    made = project({"decline_rate": None, "value_path": path, "build_months": money(6), "downtime": money(50)})
+    found = how_long(compare(made, what_if=as_written(made, ladder(made)).model_copy(update={"still_to_come": 900.0})))
+    assert found.causes["build"][240] * 240 == pytest.approx(900) and found.causes["second car while building"][240] * 240 == pytest.approx(300)
 
 
 def test_loan_payments_are_owed_whether_it_is_kept_or_not():
@@ -396,3 +442,80 @@ def test_the_kit_of_a_car_at_its_end_is_sold_with_it():
     path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
     bare, kitted = (compare(project({"decline_rate": None, "value_path": path, "kit": one})) for one in (None, kit))
     assert (kitted.total[0] - bare.total[0])[[0, 59, 60, 61, 120]] == pytest.approx(np.zeros(5), abs=1e-9)  # it loses nothing, so it costs nothing
+
+
+def test_one_more_year_against_going_over_by_hand():
+    # Its next year: 4,000 falls to 3,200, and 600 of upkeep: 1,400. The other loses nothing of its price: 1,200 a year at any length.
+    found = how_long(compare(project(None, {"price": money(1200)})))
+    assert (found.next_year, found.next_year_saves) == (pytest.approx(1400 / 12), pytest.approx(-200 / 12))
+    # At 10 %: 4,000 x 1.1 - 3,200 at the end of the year and 50 a month; the other 120 at its end and 100 a month.
+    found = how_long(compare(project(None, {"price": money(1200)}, rate="0.10")))
+    to_the_end = sum(1.1 ** (k / 12) for k in range(12))
+    assert found.next_year == pytest.approx(1200 / to_the_end + 50) == found.marginal_a_month[0, 0]
+    assert found.next_year_saves == pytest.approx(120 / to_the_end + 100 - found.next_year)
+    assert (found.next_year_saves > 0) == bool(found.keep.one_more[0])
+    # Six months of building come first: from there 4,000 x 0.8^0.5 loses a fifth, and the year costs 600.
+    building = how_long(compare(project({"build_months": money(6), "downtime": money(50)}, {"price": money(1200)})))
+    assert building.next_year == pytest.approx((4000 * 0.8**0.5 * 0.2 + 600) / 12)
+    nothing = how_long(compare(project({"build_months": money(6)}, {"price": money(1200)}, horizon_years=1, years_kept=1)))
+    assert nothing.next_year is None and nothing.next_year_saves is None
+
+
+def test_a_warranty_that_cannot_be_is_refused():
+    part = {"what": "pump", "cost": money(1), "every": money(9)}
+    with pytest.raises(ValueError, match="given shape when it has a warranty"):
+        Renewal(**part, warranty=money(5))
+    with pytest.raises(ValueError, match="given a warranty when warranty_renews is true"):
+        Renewal(**part, shape=money(2), warranty_renews=True)
+
+
+def test_what_a_buyer_pays_comes_without_the_cost_of_selling():
+    # 10 % of the price goes to sell it: 3,200 after a year is 2,880, scrap of 500 is 450; another would cost 9,000. Joy 2,400 and the 300 to be expected, running 600: 4,980 ahead.
+    repairs = Repairs(bills=(Bill(amount=money(3000), chance=money("0.1")),), scrap_value=money(500))
+    found = how_long(compare(project({"selling_cost_share": money("0.1"), "wear": Wear(again=money(9000))}, {"price": money(1200), "yearly": Yearly(upkeep=money(2400))}, repairs, horizon_years=1, years_kept=1)))
+    assert (float(found.limit.ahead[0]), float(found.limit.limit[0])) == (pytest.approx(4980), pytest.approx(4530))
+    assert float(found.limit.value[-1]) == pytest.approx(2880)
+    # Where the option says nothing, the share under [value] of build.toml is taken: 5 %.
+    made = project({"selling_cost_share": None, "wear": Wear(again=money(9000))}, {"price": money(1200), "yearly": Yearly(upkeep=money(2400))}, repairs, horizon_years=1, years_kept=1)
+    made = changed(made, value=made.file.value.model_copy(update={"selling_cost_share": money("0.05")}))
+    assert float(how_long(compare(made)).limit.limit[0]) == pytest.approx(2400 + 300 - 600 + 3200 * 0.95 - 500 * 0.95)
+
+
+def test_a_shell_that_is_done_leaves_scrap_and_no_more():
+    # 30,000 miles left by the slider: in its fifth year it leaves 300 of scrap, not the 1,311 that a car with years to come would fetch.
+    repairs = Repairs(bills=(Bill(amount=money(9000), chance=money("0.1")),), scrap_value=money(300))
+    made = project(None, None, repairs)
+    made = changed(made, this_car=made.file.this_car.model_copy(update={"distance": money(50000)}))
+    done = as_written(made, ladder(made)).model_copy(update={"lifetime_distance": 80000.0})
+    found = how_long(compare(made, what_if=done))
+    # Joy 1,200 and the 900 to be expected, running 600, scrap 300.
+    assert len(found.limit.limit) == 5 and float(found.limit.ahead[4]) == pytest.approx(1800) and float(found.limit.limit[4]) == pytest.approx(1500)
+
+
+def test_a_cause_that_is_the_same_every_month_is_its_own_level_cost_whatever_the_rate():
+    found = how_long(compare(project(rate="0.10")))
+    assert found.causes["upkeep"][1:] == pytest.approx(np.full(240, 50))
+    # 4,000 in and 3,200 back after a year: 4,000 - 3,200 / 1.1 over twelve months, each worth 1.1^(-m / 12).
+    assert found.causes[LOSS_OF_VALUE][12] == pytest.approx((4000 - 3200 / 1.1) / sum(1.1 ** (-m / 12) for m in range(1, 13)))
+
+
+def test_a_price_of_energy_goes_on_where_the_car_begins_anew():
+    from buildecon.project.records import Consumption
+
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
+    part = Consumption(source="petrol", amount=money(30), unit="mpg US")
+    made = project({"decline_rate": None, "value_path": path, "energy": (part,), "wear": Wear(again=money(5000))})
+    petrol = made.file.energy["petrol"].model_copy(update={"unit": "gal US", "price": money(3), "price_growth_rate": money("0.05")})
+    made = changed(made, energy=made.file.energy | {"petrol": petrol})
+    found = how_long(compare(made))
+    # 6,000 miles at 30 a gallon are 50 a month at first, growing to 1.05 in a year, over ten years and two cars.
+    assert found.replaced_years(0)[0] == 5
+    assert found.causes["energy"][120] == pytest.approx(sum(50 * 1.05 ** (m / 12) for m in range(1, 121)) / 120)
+
+
+def test_no_spread_is_told_of_a_car_that_ends_inside_the_horizon():
+    from market.garage import spread
+
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
+    ends, lasts = (how_long(compare(project({"value": spread(2000, 4000, 9000), "decline_rate": None, "value_path": path.model_copy(update={"lifetime_distance": money(miles)})}))) for miles in (80000, 900000))
+    assert ends.spread is None and lasts.spread is not None

@@ -86,6 +86,37 @@ def test_without_evidence_the_owner_s_own_figure_stands_alone():
     assert found.stands_in.chance is None and found.stands_in == found.stated_stands_in
 
 
+def test_with_a_guess_alone_the_guess_is_the_price():
+    project = demo("roadster").model_copy(update={"market": ()})
+    found = standing(worth(project), ladder(project))
+    assert found.by_market and found.price == (found.market.value.low, found.market.value.likely, found.market.value.high) != found.stated
+    assert found.stands_in.likely == found.market.value.likely - 8480 and 0 < found.stands_in.chance < 1
+
+
+def test_a_sum_above_the_outlay_leaves_nothing_short():
+    project = demo("roadster")
+    project = project.model_copy(update={"file": project.file.model_copy(update={"insured": Insured(sum=sure(9000), means="agreed value")})})
+    found = cover(project, ladder(project), (5400.0, 5900.0, 6300.0))
+    assert (found.paid_at_most, found.short_of_value, found.short_of_outlay) == (9000, 0, 0)
+
+
+def test_the_chance_on_each_rung_is_that_of_the_market():
+    found = stand("pickup")
+    for one in found.equity:
+        assert one.chance == found.market.chance_above(one.outlay)
+        assert (one.low, one.high) == (found.price[0] - one.outlay, found.price[2] - one.outlay)
+    chances = [one.chance for one in sorted(found.equity, key=lambda one: one.outlay)]
+    assert chances == sorted(chances, reverse=True)
+    assert {one.chance for one in found.stated_equity} == {None}
+
+
+def test_the_car_is_sold_at_what_the_evidence_says():
+    found = stand("roadster")
+    route = found.project.file.routes[0]
+    wanted = found.price[1] * float(route.price_share) * (1 - float(route.fee_share)) - float(route.costs)
+    assert found.price[1] != found.stated[1] and found.ways[0].net[1] == pytest.approx(wanted + float(route.parts_beside))
+
+
 def test_the_policy_is_held_against_what_the_evidence_says():
     project = demo("roadster")
     project = project.model_copy(update={"file": project.file.model_copy(update={"insured": Insured(sum=sure(9000), means="market value")})})

@@ -212,6 +212,7 @@ def test_a_table_by_hand():
     # 10,000 to 7000 over three years and 5000 after five, then a tenth a year: 4500; a year before the first row it holds.
     found = value_from_table([1, 3, 5], [10000, 7000, 5000], 0.1, [0, 1, 2, 3, 4.5, 5, 6])
     np.testing.assert_allclose(found, [10000, 10000, 8500, 7000, 5500, 5000, 4500], rtol=1e-14)
+    assert value_from_table([0, 1, 2], [0.9, 0.3, 0], 0, 2) == 0  # 0.9 - 0.6 - 0.3 is a hair below nothing in doubles
 
 
 @steadily
@@ -247,6 +248,7 @@ def test_the_end_of_a_life_by_hand():
     # Scrap before the end only where the value would be below it, scrap from the end on whatever the value.
     np.testing.assert_allclose(no_less_than_scrap([5000, 300, 5000, 5000], 400, 1000, [0, 10, 999.9, 1000]), [5000, 400, 5000, 400])
     assert no_less_than_scrap(5000, 400, np.inf, 1e9) == 5000
+    assert no_less_than_scrap(5000, 400, 0.8, 0.1 + 0.7) == 400 and 0.1 + 0.7 < 0.8  # the last bit of a distance keeps no car alive
 
 
 @steadily

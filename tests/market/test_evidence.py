@@ -96,13 +96,90 @@ def test_a_bid_above_the_later_ask_is_a_contradiction_and_the_later_row_is_kept(
     bid, ask = row("b", 6000, "bid", day=dt.date(2026, 4, 1), car="red"), row("a", 5600, "asking", day=dt.date(2026, 5, 1), car="red")
     first, kept = read(bid, ask)
     assert kept.counts and not first.counts
-    assert first.because == "bid 6000 on 2026-04-01 does not go with asking 5600 on 2026-05-01 for the same car: the later is kept"
+    assert first.because == "bid 6000 GBP on 2026-04-01 does not go with asking 5600 GBP on 2026-05-01 for the same car: the later is kept"
+
+
+def test_the_higher_of_two_bids_is_the_higher_at_home():
+    # 9,000 USD at 0.5 are 4,500 GBP, less than 6,000 GBP.
+    rows = [row("b1", 9000, "bid", day=dt.date(2026, 3, 1), car="red", currency="USD", rate=0.5), row("b2", 6000, "bid", day=dt.date(2026, 8, 1), car="red")]
+    assert set(one_row_a_car(rows, "GBP")[0]) == {"b2"}
+
+
+def test_a_contradiction_names_the_currency_of_each_figure():
+    first, _ = read(row("b", 8000, "bid", day=dt.date(2026, 3, 1), car="red", currency="USD", rate=0.75), row("a", 5000, "asking", day=dt.date(2026, 8, 1), car="red"))
+    assert first.because.startswith("bid 8000 USD on 2026-03-01 does not go with asking 5000 GBP on 2026-08-01")
+
+
+def test_a_margin_is_told_as_exactly_as_the_slider_moves_it():
+    own = Readings(asking=Reading(margin=sure("0.085")), bid=Reading(margin=sure("0.025")))
+    assert [one.because for one in read(row("a", 6000, "asking"), row("b", 6000, "bid"), readings=own)] == ["taken to stand 8.5% above a price", "a price is taken to stand 2.5% above it"]
+
+
+def test_fees_may_lift_a_bid_above_the_ask():
+    bid, ask = row("b", 10000, "bid", car="red", fees_on_top=1000), row("a", 10500, "asking", car="red")
+    assert read(bid, ask)[0].because == "between the ask and the bid, each brought to today and to the same basis"
+    assert (read(bid, ask)[0].low, read(bid, ask)[0].high) == (log(10500), log(11000))
+    assert read(bid, ask, basis="seller gets")[0].because == "between the bid and what was asked for it"
+
+
+def test_a_car_is_one_car_whatever_the_capitals():
+    assert set(one_row_a_car([row("a", 7000, "asking", day=dt.date(2026, 3, 1), car="Red"), row("s", 6000, car="red")])[0]) == {"s"}
+    assert set(one_row_a_car([row("a", 7000), row("row a", 6000, car="row a")])[0]) == {"a", "row a"}
+
+
+def test_the_higher_of_two_bids_is_the_one_that_is_more_money_at_home():
+    kroner, pounds = row("k", 40000, "bid", car="red", currency="SEK", rate=0.075), row("p", 4000, "bid", car="red")  # 3,000 and 4,000
+    for rows in ((kroner, pounds), (pounds, kroner)):
+        _, _, out = one_row_a_car(rows, "GBP")
+        assert out == {"k": "p is the higher bid on this car"}
+
+
+def test_the_ends_of_a_price_told_as_a_range_are_the_ends_of_what_it_says():
+    told = spread(4000, 4500, 5000)
+    chosen = Readings(asking=Reading(reading="bracket"), bid=Reading(reading="bracket"), dealer=Reading())
+    untold, ask, bid, dealer = read(row("u", told, "sold untold"), row("a", told, "asking"), row("b", told, "bid"), row("d", told, "dealer"), readings=chosen)
+    # Down from the least that was asked, up from the most that was bid; a margin moves both ends alike.
+    assert (untold.low, untold.high) == pytest.approx((log(3000), log(5000)))
+    assert (ask.low, ask.high) == pytest.approx((log(3000), log(5000)))
+    assert (bid.low, bid.high) == pytest.approx((log(4000), log(6250)))
+    assert (dealer.low, dealer.high) == pytest.approx((log(4000 / 1.15), log(5000 / 1.15)))
+    [own] = read(row("b", 3000, "bid", ask=told))
+    bid, ask = row("b", 3000, "bid", day=dt.date(2026, 4, 1), car="red"), row("a", told, "asking", car="red")
+    for one in (own, read(bid, ask)[0]):
+        assert (one.low, one.high) == pytest.approx((log(3000), log(5000)))
+
+
+def test_an_ask_at_the_bid_itself_is_no_contradiction():
+    bid, ask = row("b", 5000, "bid", day=dt.date(2026, 4, 1), car="red"), row("a", 5000, "asking", car="red")
+    together, other = read(bid, ask)
+    assert (together.low, together.high) == (log(5000), log(5000)) and "read together" in other.because
+
+
+def test_prices_that_fell_between_a_bid_and_its_ask_are_read_from_the_ask_up_to_the_bid():
+    # 5,300 asked five years ago is 5,300 x 0.9^5 = 3,130 today, below the 5,000 bid now.
+    five = dt.date(2021, 9, 30)
+    bid, ask = row("b", spread(4800, 5000, 5200), "bid", car="red"), row("a", 5300, "asking", day=five, car="red")
+    [together, _] = read(bid, ask, trend_rate=sure("-0.10"))
+    assert together.because == "between the ask and the bid, each brought to today and to the same basis"
+    assert (together.low, together.high) == pytest.approx((log(5300 * 0.9 ** (1826 / 365.25)), log(5200)))
+
+
+def test_an_old_margin_and_its_age_add_as_variances():
+    [ask] = read(row("a", 5000, "asking", day=dt.date(2022, 9, 30)))
+    assert ask.spread == pytest.approx(sqrt(0.08**2 + 0.03**2 * 1461 / 365.25))
+
+
+def test_a_basis_of_what_the_buyer_pays_adds_fees_to_every_kind():
+    for kind in ("sold", "sold untold", "asking", "dealer", "bid", "offer refused"):
+        with_fees, without = (read(row("x", 5000, kind, fees_on_top=500), basis=basis)[0].figure for basis in ("buyer pays", "seller gets"))
+        assert (with_fees, without) == (5500, 5000)
 
 
 def test_the_same_row_twice_is_counted_once():
     first, again = read(row("m1", 5000, what="the same"), row("m2", 5000, what="the same"))
     assert first.counts and not again.counts
     assert again.because == "the same as m1 in every figure, so the same car counted twice"
+    assert not read(row("m1", 5000, what="the same"), row("m2", sure("5000.00"), what="the same"))[1].counts
 
 
 def test_a_bid_above_its_own_ask_is_refused():

@@ -110,6 +110,29 @@ def test_a_row_ten_times_too_dear_or_too_cheap_is_found_and_the_others_are_not(s
         assert np.sign(pull[4]) == np.sign(np.log(slip))
 
 
+@pytest.mark.parametrize("odd", [False, True])
+def test_a_row_without_which_nothing_is_known_has_no_pull(odd):
+    # No belief about the level, sd 0.05 about the slope. Without the first row the others leave 400 x 0.05 = 20 in logs, without the second next to nothing changes.
+    prior, x = Prior([np.log(5e3), 0], [100, 0.05]), np.array([[1.0, 0], [1, 0.1], [1, 400]])
+    alone, two, far = (left_out(fitted(figures(np.log([6e3, 6.5e3, 6.5e3])[rows], x[rows]), prior, odd), [1, 0])[2] for rows in ([0], [0, 1], [0, 2]))
+    assert np.isnan(alone[0]) and np.all(np.isfinite(two))
+    assert np.isnan(far[0]) and np.isfinite(far[1])
+    sides = between(np.log([6e3, 5e3]) + [-np.inf, 0], np.log([6e3, 5e3]) + [0, np.inf], np.ones((2, 1)))
+    assert np.all(np.isnan(left_out(fitted(sides, Prior([np.log(5e3)], [100]), odd), [1])[2]))
+
+
+def test_a_row_three_times_off_among_twelve_is_found_nearly_always_and_a_clean_one_hardly_ever():
+    # A second program: 94.7 % of the rows three times too dear or too cheap, and none of 150 checks of a clean row.
+    found, false = [], []
+    for seed in range(150):
+        y, x = made_up(12, seed)
+        false.append(left_out(fitted(figures(y, x), FOUR), TARGET)[0][7] < 0.01)
+        y[4] += np.log(3) * (1 if seed % 2 else -1)
+        found.append(left_out(fitted(figures(y, x), FOUR), TARGET)[0][4] < 0.01)
+    assert np.mean(found) == pytest.approx(0.947, abs=0.04)
+    assert np.mean(false) < 0.03
+
+
 def test_no_rows_no_verdicts():
     found = left_out(fitted(figures(np.zeros(0), np.zeros((0, 4))), FOUR), TARGET)
     assert [values.shape for values in found] == [(0,), (0,), (0,)]

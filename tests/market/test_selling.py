@@ -22,6 +22,19 @@ def test_in_pieces_by_hand():
     assert parted.by_luck == pytest.approx(920)  # 2,000 x 0.92 x sqrt(0.5 x 0.5)
 
 
+def test_a_chance_told_as_a_range_goes_with_its_price_and_parts_apart_do_not_share_their_luck():
+    parts = (PartForSale(what="engine", price=spread(1500, 2000, 2500), chance=spread("0.4", "0.5", "0.8")), PartForSale(what="gearbox", price=sure(1000), chance=sure("0.2")))
+    parted = part_out(PartOut(within_months=sure(6), parts=parts))
+    # low 1,500 x 0.4 + 200, likely 1,000 + 200, high 2,500 x 0.8 + 200; luck sqrt((2,000 x 0.5)^2 + (1,000 x 0.4)^2)
+    assert parted.net == pytest.approx((800, 1200, 2200)) and parted.by_luck == pytest.approx((1000**2 + 400**2) ** 0.5)
+    assert [one[2] for one in parted.parts] == [0.5, 0.2]
+
+
+def test_what_is_sold_beside_pays_no_fee_of_the_route():
+    [stock] = ways_out((Route(name="stock", price=sure(3000), parts_beside=sure(1500), fee_share=sure("0.1"), costs=sure(200), weeks=sure(30)),), (1.0, 2.0, 3.0))
+    assert stock.net == pytest.approx((4000, 4000, 4000))  # 2,700 + 1,500 - 200
+
+
 def test_routes_by_hand():
     routes = (
         Route(name="advert", fee_share=sure("0.04"), weeks=sure(8), hours=sure(12)),

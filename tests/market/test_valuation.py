@@ -210,7 +210,7 @@ def test_contradiction_widens_the_spread():
     agreed = fitted(level([30e3, 28e3, 1e-300], [30e3, 1e300, 33e3]), LEVEL)
     torn = fitted(level([30e3, 45e3, 1e-300], [30e3, 1e300, 25e3]), LEVEL)
     assert torn.spread > 1.5 * agreed.spread
-    assert torn.spread == pytest.approx(0.40, abs=0.05)
+    assert torn.spread == pytest.approx(0.366, abs=0.004)  # by the grid of test_valuation_by_force.py; its mean is .40
 
 
 def test_columns_that_rise_together_are_kept_and_the_range_off_their_line_is_wide():
@@ -253,6 +253,23 @@ def test_odd_row_errors_hold_the_line_where_one_row_is_ten_times_too_dear():
     clean, plain, tails = median(level(near), False), median(level(wrong), False), median(level(wrong), True)
     assert plain / clean > 1.1
     assert tails / clean == pytest.approx(1, abs=0.04)
+
+
+def test_points_are_doubled_until_enough_of_them_count():
+    # Bids alone under a belief that is hardly one: of 31 x 128 points fewer than 200 would count.
+    rows, once = level([45e3, 52e3], [NONE, NONE]), 31 * 128
+    wide, narrow = (fitted(rows, Prior([np.log(40e3)], [sd])) for sd in (5.0, 0.7))
+    assert len(narrow.share) == once < len(wide.share)
+    for fit in (wide, narrow):
+        assert 1 / np.sum(fit.share**2) >= 200
+
+
+def test_the_spread_is_read_between_the_nodes_also_where_each_holds_many_points():
+    # The same evidence, once in closed form and once by points: an interval so narrow that it is nearly a figure.
+    y, x = made_up(7, 3)
+    exact, points = fitted(figures(y, x), FOUR), fitted(between(y - 5e-7, y + 5e-7, x), FOUR)
+    assert exact.cov is not None and points.cov is None
+    assert points.spread == pytest.approx(exact.spread, rel=0.01)
 
 
 # likeliest

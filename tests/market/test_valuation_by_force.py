@@ -101,7 +101,7 @@ def test_an_interval_and_a_bound_agree_with_quadrature_over_what_they_hide():
 
 
 def level_by_force(low, high, spread, prior, error):
-    """Mean and sd of the level, and the chance of a price below any, from a grid over level and log sigma."""
+    """Mean and sd of the level, the chance of a price below any, and the middle of the spread, from a grid over level and log sigma."""
     level = prior.mean[0] + prior.sd[0] * np.linspace(-7, 7, 1401)[:, None]
     log_sigma, believed = spreads(prior, 401)
     height = believed - 0.5 * ((level - prior.mean[0]) / prior.sd[0]) ** 2
@@ -117,7 +117,8 @@ def level_by_force(low, high, spread, prior, error):
     share = share / share.sum()
     mean = np.sum(share * level)
     sd = np.sqrt(np.sum(share * (level - mean) ** 2))
-    return mean, sd, lambda at: np.sum(share * error.cdf((at - level) / np.exp(log_sigma)))
+    spread_is_below = np.cumsum(share.sum(axis=0)) - share.sum(axis=0) / 2
+    return mean, sd, lambda at: np.sum(share * error.cdf((at - level) / np.exp(log_sigma))), np.exp(np.interp(0.5, spread_is_below, log_sigma))
 
 
 ASKED, BID = np.log([45e3, 52e3, 60e3, 70e3]), np.log([30e3, 36e3, 41e3])
@@ -137,13 +138,14 @@ LEVELS = {
 def test_a_level_from_bounds_or_with_odd_rows_agrees_with_a_grid(name):
     low, high, odd = LEVELS[name]
     prior, spread = Prior([np.log(40e3)], [0.7]), 0.05 * np.arange(len(low))
-    mean, sd, below = level_by_force(low, high, 0 * spread, prior, stats.t(4) if odd else stats.norm())
+    mean, sd, below, middle = level_by_force(low, high, 0 * spread, prior, stats.t(4) if odd else stats.norm())
     fit = fitted(between(low, high, np.ones((len(low), 1))), prior, odd)
     assert fit.mean[0] == pytest.approx(mean, abs=0.03 * sd)
     assert np.sqrt(fit.covariance[0, 0]) == pytest.approx(sd, rel=0.03)
+    assert fit.spread == pytest.approx(middle, rel=0.01)
     np.testing.assert_allclose([below(at) for at in fit.quantiles([1], SHARES)], SHARES, atol=0.01)
     if not odd:  # with odd rows a spread of the row's own is an approximation, said in row_terms
-        mean, sd, below = level_by_force(low, high, spread, prior, stats.norm())
+        mean, sd, below, _ = level_by_force(low, high, spread, prior, stats.norm())
         fit = fitted(between(low, high, np.ones((len(low), 1)), spread), prior)
         assert fit.mean[0] == pytest.approx(mean, abs=0.03 * sd)
         np.testing.assert_allclose([below(at) for at in fit.quantiles([1], SHARES)], SHARES, atol=0.01)
@@ -154,7 +156,7 @@ def test_the_normal_shape_alone_would_be_wrong_where_one_side_is_known(name):
     # What the points are for: a normal around the best level misses the median of one-sided evidence by more than a tenth.
     low, high, _ = LEVELS[name]
     prior = Prior([np.log(40e3)], [0.7])
-    _, _, below = level_by_force(low, high, np.zeros(4), prior, stats.norm())
+    _, _, below, _ = level_by_force(low, high, np.zeros(4), prior, stats.norm())
     truth = optimize.brentq(lambda at: below(at) - 0.5, 5, 16)
     assert fitted(between(low, high, np.ones((4, 1))), prior).quantiles([1], [0.5])[0] == pytest.approx(truth, abs=0.02)
 
@@ -197,3 +199,52 @@ def test_four_columns_with_bounds_agree_with_a_long_random_walk(n, odd):
     np.testing.assert_allclose(np.sqrt(np.diag(fit.covariance)) / sd, 1, atol=0.1)
     below = [np.mean(error.cdf((q - kept[:, :4] @ car) / np.exp(kept[:, 4]))) for q in fit.quantiles(car, SHARES)]
     np.testing.assert_allclose(below, SHARES, atol=0.015)
+
+
+def by_data_augmentation(low, high, x, prior, rng, chains=300, rounds=500, burnt=100):
+    """Coefficients and log sigma drawn in turn with the hidden prices, many chains at once (Chib 1992): hidden prices, coefficients, spread, and again."""
+    n, k = x.shape
+    hidden, at = low < high, np.log(prior.spread) + prior.spread_sd * np.linspace(-6, 6, 241)
+    beta, sigma, kept = np.tile(prior.mean, (chains, 1)), np.full(chains, prior.spread), []
+    y = np.tile(np.where(np.isfinite(low), low, high), (chains, 1))
+    for step in range(rounds):
+        mu = beta @ x.T
+        a, b = ((end - mu) / sigma[:, None] for end in (low, high))
+        flip = a > 0  # drawn in the left tail, where nothing cancels
+        a, b = np.where(flip, -b, a), np.where(flip, -a, b)
+        drawn = special.ndtri(special.ndtr(a) + rng.uniform(size=(chains, n)) * (special.ndtr(b) - special.ndtr(a)))
+        y = np.where(hidden, mu + sigma[:, None] * np.where(flip, -drawn, drawn), y)
+        precision = x.T @ x / sigma[:, None, None] ** 2 + np.diag(prior.precision)
+        centre = np.linalg.solve(precision, (y @ x / sigma[:, None] ** 2 + prior.precision * prior.mean)[..., None])[..., 0]
+        root = np.linalg.cholesky(np.linalg.inv(precision))
+        beta = centre + np.einsum("cab,cb->ca", root, rng.normal(size=(chains, k)))
+        squares = np.sum((y - beta @ x.T) ** 2, axis=1)[:, None]
+        height = -n * at - squares / 2 * np.exp(-2 * at) - 0.5 * ((at - np.log(prior.spread)) / prior.spread_sd) ** 2
+        share = np.cumsum(np.exp(height - height.max(axis=1, keepdims=True)), axis=1)
+        chosen = (share < rng.uniform(size=(chains, 1)) * share[:, -1:]).sum(axis=1)
+        sigma = np.exp(at[chosen] + (at[1] - at[0]) * (rng.uniform(size=chains) - 0.5))
+        if step >= burnt:
+            kept.append(np.c_[beta, sigma])
+    return np.concatenate(kept)
+
+
+@pytest.mark.parametrize("kind", ["sales, an interval, an ask and a bid", "asks only", "bids only", "asks and bids"])
+def test_three_columns_with_bounds_agree_with_data_augmentation(kind):
+    y, x = believed_cars(6)
+    low, high = y.copy(), y.copy()
+    if kind == "sales, an interval, an ask and a bid":
+        low[3], high[3], low[4], high[5] = y[3] - 0.15, y[3] + 0.1, -np.inf, np.inf
+    if kind in ("asks only", "asks and bids"):
+        low[:3] = -np.inf
+    if kind in ("bids only", "asks and bids"):
+        high[3:] = np.inf
+    used = {"asks only": slice(0, 3), "bids only": slice(3, 6)}.get(kind, slice(0, 6))
+    low, high, x = low[used], high[used], x[used]
+    kept = by_data_augmentation(low, high, x, BELIEF, np.random.default_rng(5))
+    fit = fitted(between(low, high, x), BELIEF)
+    middle = kept[:, :3] @ CAR
+    below = [np.mean(special.ndtr((q - middle) / kept[:, 3])) for q in fit.quantiles(CAR, SHARES)]
+    np.testing.assert_allclose(below, SHARES, atol=0.02 if kind.endswith("only") else 0.012)  # from one side alone no range is ever told
+    np.testing.assert_allclose([np.mean(middle < q) for q in fit.quantiles(CAR, SHARES, line=True)], SHARES, atol=0.02)
+    np.testing.assert_allclose((fit.mean - kept[:, :3].mean(axis=0)) / kept[:, :3].std(axis=0), 0, atol=0.05)
+    assert fit.spread == pytest.approx(np.median(kept[:, 3]), rel=0.03)

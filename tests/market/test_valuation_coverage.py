@@ -7,20 +7,20 @@ import numpy as np
 import pytest
 from evidence import FOUR, SIGMA, TRUTH, cars, figures
 
-from buildecon.market.valuation import fitted
+from buildecon.market.valuation import Prior, fitted
 
 REPETITIONS, MARGIN, ASKED = 1000, 0.10, 0.4
 
 
-def held(n, beta_of, sigma_of, markup_of, seed):
+def held(n, beta_of, sigma_of, markup_of, seed, beliefs=FOUR, repetitions=REPETITIONS):
     """Shares of one-car and of line ranges of 80 and 90 % that held the truth, and errors of the median of the line."""
     rng, hits, errors = np.random.default_rng(seed), [], []
-    for _ in range(REPETITIONS):
+    for _ in range(repetitions):
         beta, sigma, x = beta_of(rng), sigma_of(rng), cars(rng, n + 1)
         y = x @ beta + sigma * rng.normal(size=n + 1)
         asked = np.arange(n) < round(ASKED * n)
         seen = y[:n] + np.where(asked, markup_of(rng, n) - MARGIN, 0)
-        fit, car = fitted(figures(seen, x[:n], np.where(asked, MARGIN, 0)), FOUR), x[n]
+        fit, car = fitted(figures(seen, x[:n], np.where(asked, MARGIN, 0)), beliefs), x[n]
         one, line = (fit.quantiles(car, [0.05, 0.1, 0.5, 0.9, 0.95], which) for which in (False, True))
         hits.append([a < at < b for at, range_ in ((y[n], one), (car @ beta, line)) for a, b in ((range_[1], range_[3]), (range_[0], range_[4]))])
         errors.append(line[2] - car @ beta)
@@ -51,6 +51,18 @@ def test_ranges_hold_about_as_often_as_they_say_in_one_market_with_markups_of_an
     assert np.all(shares[2:] > [0.73, 0.84]), shares
     assert abs(errors.mean()) < 0.04  # that other program: -.016, .000, -.001
     assert np.sqrt(np.mean(errors**2)) == pytest.approx({6: 0.179, 12: 0.122, 30: 0.075}[n], rel=0.4)
+
+
+def test_ranges_hold_less_where_the_beliefs_are_far_off_and_wider_beliefs_mend_it():
+    # Age, distance and condition two sds off, cars that differ by .35 where .20 is believed, six rows. Another program: .647/.775 for one car, .564/.699 for the line.
+    off = FOUR.mean + [np.log(17500 / 15000), *(2 * FOUR.sd[1:])]
+    for width, wanted in ((1, [0.647, 0.775, 0.564, 0.699]), (3, None)):
+        beliefs = Prior(FOUR.mean, width * FOUR.sd, spread_sd=width * FOUR.spread_sd)
+        shares, _ = held(6, lambda rng: off, lambda rng: 0.35, lambda rng, n: rng.exponential(MARGIN, n), 7, beliefs, 500)
+        if wanted:
+            np.testing.assert_allclose(shares, wanted, atol=0.07)
+        else:
+            assert np.all(shares > [0.74, 0.84, 0.74, 0.84]), shares
 
 
 def test_asks_taken_for_sales_would_be_too_dear_by_their_share_of_the_markup():

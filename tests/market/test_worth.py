@@ -12,7 +12,7 @@ from market.garage import DAY, garage, row, spread
 
 from buildecon.market.comparables import FOUR_IN_FIVE, as_rows, columns, target
 from buildecon.market.evidence import readings
-from buildecon.market.flags import flags, trust
+from buildecon.market.flags import flags, odd_below, trust
 from buildecon.market.valuation import fitted
 from buildecon.market.worth import Turned, as_stated, turned_project, worth
 from buildecon.project.worth import Beliefs, CarState, Reading, Readings
@@ -59,20 +59,34 @@ def test_a_kilometre_is_a_shorter_mile():
     assert (found.mean, found.sd) == pytest.approx((-0.04 / 1.609344, 0.05 / 1.609344))
 
 
-def test_a_fact_that_is_not_known_counts_as_this_car_s_with_more_spread():
-    project = garage(row("m1", 5000, distance=80000), row("m2", 6000), car={"distance": sure(60000)})
+def test_a_fact_that_is_not_known_counts_as_the_middle_of_the_others_with_more_spread():
+    project = garage(row("m1", 5000, distance=80000), row("m2", 6000), row("m3", 4000, distance=120000), car={"distance": sure(60000)})
     reads = readings(project)
     found = columns(project, reads)
     rows, _ = as_rows(reads, found)
-    assert rows.x[:, 1] == pytest.approx([2, 0])
-    assert rows.spread == pytest.approx([0, sqrt(0.04**2 + 0.05**2) * 4])  # like cars differ by some 40,000 miles
+    assert rows.x[:, 1] == pytest.approx([2, 4, 6])
+    assert rows.spread == pytest.approx([0, sqrt(0.04**2 + 0.05**2) * 4, 0])  # like cars differ by some 40,000 miles
+
+
+def test_the_clock_turns_the_car_and_not_what_the_rows_have_taught():
+    # Rows that do not tell their distance, and one far off, must not follow the slider.
+    project = garage(*FIVE, row("u", 9000), car=CAR, first_guess=GUESS)
+    stated = as_stated(project)
+    near, here, far = (worth(project, stated.model_copy(update={"distance": stated.distance + more})) for more in (-20_000, 0, 30_000))
+    miles = [column.name for column in here.columns].index("10,000 mi more")
+    assert near.fit.mean.tolist() == here.fit.mean.tolist() == far.fit.mean.tolist()
+    # 2 and 3 times ten thousand miles at one rate; medians of the mixture differ from its means by little
+    assert log(near.value.likely / here.value.likely) == pytest.approx(-2 * here.fit.mean[miles], rel=0.05)
+    assert log(far.value.likely / here.value.likely) == pytest.approx(3 * here.fit.mean[miles], rel=0.05)
+    assert far.as_this_car[0][0] / here.as_this_car[0][0] == pytest.approx(exp(3 * here.fit.mean[miles]))
+    assert far.without_guess.value.likely != here.without_guess.value.likely
 
 
 def test_a_condition_nobody_saw_has_more_spread_and_a_car_in_pieces_is_not_asked_for_one():
     project = garage(row("m1", 5000, condition="tidy", graded_by="seller"), row("m2", 2000, state="stripped"), row("m3", 4000), car={"condition": "driver"})
     reads = readings(project)
     rows, _ = as_rows(reads, columns(project, reads))
-    assert rows.x[:, 1].tolist() == [1, 0, 0]
+    assert rows.x[:, 1].tolist() == [1, 0, 1]  # of the finished ones that tell it, the middle is one grade better
     assert rows.spread == pytest.approx([0.10, 0, sqrt(0.25**2 + 0.15**2)])
 
 
@@ -100,6 +114,23 @@ def test_the_state_of_the_car_is_the_last_one_begun():
     assert market.evidence_for("stripped") == (1, 1) and market.evidence_for("finished") == (1, 1) and market.evidence_for("running again") == (0, 0)
     assert market.of_state("stripped").likely < market.value.likely < market.of_state("finished").likely
     assert "no row in the state 'running again'" in names(market)
+
+
+def test_a_car_that_is_yet_to_be_finished_is_not_valued_as_finished():
+    ahead = CarState(state="finished", since=dt.date(2027, 5, 1))
+    market = worth(garage(*FIVE, car=CAR, states=[ahead]))
+    assert market.is_of_finished and market.today is None and market.value is not None
+    begun = worth(garage(*FIVE, car=CAR, states=[CarState(state="running", since=dt.date(2026, 1, 1)), ahead]))
+    assert not begun.is_of_finished and begun.today == begun.value
+    assert next(flag.figure for flag in flags(market)).startswith("the build is in progress and none of [[states]] has begun")
+
+
+def test_a_finished_build_whose_last_state_is_another_is_told():
+    project = garage(*FIVE, car=CAR, states=[CarState(state="stripped", since=dt.date(2026, 1, 1))])
+    assert "two things are said of its state" not in names(worth(project))
+    done = project.file.build.model_copy(update={"stage": "finished"})
+    [flag] = [flag for flag in flags(worth(project.model_copy(update={"file": project.file.model_copy(update={"build": done})}))) if flag.name == "two things are said of its state"]
+    assert flag.grave and "the last of [[states]] is stripped" in flag.figure
 
 
 def test_what_a_row_says_of_this_car_and_its_pull():
@@ -139,6 +170,45 @@ def test_wider_beliefs_leave_more_to_the_evidence():
     project = garage(*FIVE, car=CAR, first_guess=spread(9000, 10000, 11000))
     by_width = [worth(project, as_stated(project).model_copy(update={"belief_width": width})).value.likely for width in (0.25, 1.0, 4.0)]
     assert by_width[0] > by_width[1] > by_width[2]
+
+
+def test_the_level_of_the_range_is_the_owner_s():
+    project = garage(*FIVE, car=CAR, level=sure("0.9"))
+    market = worth(project)
+    assert market.level == 0.9
+    assert (market.chance_above(market.value.low), market.chance_above(market.value.high)) == pytest.approx((0.95, 0.05), abs=1e-9)
+    usual = worth(garage(*FIVE, car=CAR))
+    assert usual.of_state("finished", level=0.9) == market.value and market.value.low < usual.value.low
+    half = market.of_state("finished", level=0.5)
+    assert market.chance_above(half.low) == pytest.approx(0.75, abs=1e-9)
+
+
+def test_the_pull_is_what_the_price_would_lose_without_the_row():
+    # Nine of ten at about 6,000 and one of 12,000, all alike: without it the middle is exp(-pull) of what it is with it, not less by exp(pull) - 1.
+    rows = [row(f"m{k}", 5800 + 50 * k) for k in range(9)]
+    market, without = worth(garage(*rows, row("x", 12000))), worth(garage(*rows))
+    pull = market.pulls[-1][2]
+    assert pull == pytest.approx(market.value.likely * (1 - exp(without.fit.mean[0] - market.fit.mean[0])), rel=1e-3)
+    assert pull == pytest.approx(market.value.likely - without.value.likely, rel=0.02)
+
+
+@pytest.mark.parametrize("odd", [False, True])
+def test_without_the_guess_all_else_stays_as_turned(odd):
+    rows = [*FIVE, row("x", 9000, "asking", year=1984, distance=50000)]
+    turned = Turned(asking_percent=20.0, belief_width=3.0, odd_rows=odd)
+    project, bare = garage(*rows, car=CAR, first_guess=GUESS), garage(*rows, car=CAR)
+    assert worth(project, turned).without_guess.value == worth(bare, turned).value
+    assert worth(bare, turned).value not in (worth(bare, turned.model_copy(update={"belief_width": 1.0})).value, worth(bare, turned.model_copy(update={"odd_rows": not odd})).value)
+    assert worth(bare).without_guess is None and worth(garage(first_guess=GUESS)).without_guess is None
+
+
+def test_the_bound_of_bids_is_that_of_this_car_too():
+    sided = Readings(bid=Reading(reading="one-sided"))
+    beliefs = Beliefs(a_grade_better=spread("0", "0.25", "0.5625"))
+    rows = [row("b1", 5000, "bid", condition="tidy"), row("b2", 4100, "bid", condition="driver")]
+    market = worth(garage(*rows, car={"condition": "driver"}, readings=sided, beliefs=beliefs))
+    assert market.as_this_car == ((pytest.approx(4000), float("inf")), (pytest.approx(4100), float("inf")))  # 5,000 / 1.25
+    assert market.bound == ("at least", pytest.approx(4100))
 
 
 def test_a_dearer_target_is_the_less_likely():
@@ -241,6 +311,67 @@ def test_a_slip_of_a_nought_is_pointed_at_and_still_counted():
     odd = worth(garage(*rows, row("slip", 460000), odd_rows=True)).value.likely
     assert abs(odd - clean) < abs(market.value.likely - clean)
     assert not any("far off" in name for name in names(worth(garage(*rows))))
+
+
+def test_among_many_clean_rows_none_is_pointed_at():
+    # With a hundredth for each of 500 rows five would be; with a twentieth for the file one file in twenty has one.
+    assert [odd_below(n) for n in (0, 5, 10, 500)] == [0.01, 0.01, 0.005, 0.0001]
+    rng = np.random.default_rng(1)
+    rows = [row(f"m{k}", float(price)) for k, price in enumerate(np.exp(rng.normal(log(6000), 0.2, 500)).round())]
+    market = worth(garage(*rows))
+    assert sum(chance < 0.01 for chance, _, _ in market.pulls) >= 3
+    assert not any("far off" in name for name in names(market))
+    assert "row slip is far off" in names(worth(garage(*rows, row("slip", 60000))))
+
+
+def test_prices_of_years_ago_are_told_where_nobody_says_how_prices_move():
+    old, new = row("o", 2500, day=dt.date(1998, 5, 1)), row("n", 6000)
+    flag = next(flag for flag in flags(worth(garage(old, new))) if flag.name == "prices of years ago")
+    assert flag.grave and flag.figure == "1 row of 2 older than 3 years, from 1998 on, and read as if prices had stood still since"
+    assert not next(flag for flag in flags(worth(garage(old, new, row("m", 6100)))) if flag.name == "prices of years ago").grave
+    for fine in (garage(old, new, trend_rate=sure("0.03")), garage(old, new, trend_rate=sure(0)), garage(row("r", 6000, day=dt.date(2023, 10, 15)))):
+        assert "prices of years ago" not in names(worth(fine))
+
+
+def test_a_digit_too_many_on_the_only_clock_is_told():
+    far = worth(garage(row("m", 6000, distance=550000), car={"distance": sure(55000)}))
+    [flag] = [flag for flag in flags(far) if flag.name == "the distance of row m is far off"]
+    assert flag.grave and flag.figure == "550,000 where the others have about 55,000"
+    assert "few rows speak for a car like this one" in names(far)
+    near = names(worth(garage(row("m", 6000, distance=60000), car={"distance": sure(5000)})))
+    assert not any("far off" in name for name in near) and "few rows speak for a car like this one" not in near
+
+
+def test_a_range_that_is_none_is_told_after_its_cause():
+    far = worth(garage(row("m", 6000, distance=550000), car={"distance": sure(55000)}))
+    assert far.value.high > 20 * far.value.low
+    assert [flag.name for flag in flags(far) if flag.grave] == ["the distance of row m is far off", "next to nothing is known of its price"]
+    wide = worth(garage(row("m", 6000), first_guess=spread(500, 5000, 50000)))
+    assert "next to nothing is known of its price" not in names(wide)
+
+
+def test_facts_of_this_car_that_no_row_tells_are_told():
+    flag = next(flag for flag in flags(worth(garage(row("m", 6000, state="stripped"), row("n", 6000), car=CAR))) if flag.name == "facts that no row tells")
+    assert flag.figure == "year, distance, condition"
+    assert "facts that no row tells" not in names(worth(garage(*FIVE, car=CAR)))
+    stripped = flags(worth(garage(row("m", 6000, state="stripped", year=1982, distance=60000), car=CAR)))
+    assert not any(flag.name == "facts that no row tells" for flag in stripped)  # a car in pieces is asked for no condition
+
+
+def test_what_rests_on_a_first_guess_is_said_only_where_there_is_one():
+    rows = [row("m", 1500, state="stripped"), row("n", 1700, state="stripped")]
+    alone, guessed = (next(flag.figure for flag in flags(worth(garage(*rows, **more))) if flag.name == "no row in the state 'finished'") for more in ({}, {"first_guess": GUESS}))
+    assert alone == "its range rests on the rows in other states, on belief what share of a finished car's price those fetch"
+    assert guessed == alone + ", and your first guess"
+
+
+def test_figures_of_flags_have_their_currency_and_one_row_is_no_rows():
+    told = {flag.name: flag.figure for flag in flags(worth(garage(row("a", 7000, "asking"), readings=Readings(asking=Reading(reading="one-sided")))))}
+    assert told["only asking prices, read as bounds"].startswith("the market is probably below 7,000 GBP;")
+    assert told["no completed sale"] == "1 row, not sold"
+    assert told["bounds from adverts not followed from their first day"] == "1 row"
+    narrow = next(flag.figure for flag in flags(worth(garage(row("a", 6000), row("b", 6500)))) if flag.name == "your own range is narrower than the evidence")
+    assert narrow.startswith("5,400 to 6,300 against 4,7") and narrow.endswith(" GBP") and narrow.count("GBP") == 1
 
 
 def test_repeats_and_contradictions_are_told():
@@ -385,6 +516,7 @@ def test_an_old_car_is_one_of_25_years(year, mean):
 def test_a_state_begun_on_the_day_itself_counts_and_of_states_to_come_the_first():
     today, later = CarState(state="stripped", since=DAY), CarState(state="running", since=DAY + dt.timedelta(30))
     assert worth(garage(states=[today])).stage == "stripped"
+    assert worth(garage(states=[CarState(state="running", since=DAY - dt.timedelta(30)), today])).stage == "stripped"
     assert worth(garage(states=[later])).stage == "running"
 
 

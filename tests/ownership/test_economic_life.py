@@ -143,6 +143,15 @@ def test_no_exit_costs_less_than_the_life_and_every_year_of_the_band_is_near(tot
     assert np.all(run <= life.cost + 0.0101 * abs(life.cost) + 1e-8 * np.nanmax(np.abs(level)))
 
 
+def test_exits_before_the_first_there_can_be_are_not_looked_at_by_hand():
+    # 5, 8, 9, 10 a year: the first is cheapest, but it cannot go before the third; 9, 10, 10 and 12: nor before the second.
+    totals = np.array([[0, 5, 16, 27, 40], [0, 9, 20, 30, 48], [0, 1, 2, 3, 4]], dtype=float)
+    life = economic_life(totals, 0, 1, first=[3, 2, 5])
+    assert life.years[:2].tolist() == [3, 2] and life.cost[:2].tolist() == [9, 10] and life.status.tolist() == ["at once", "flat", "none"]
+    assert np.isnan([life.years[2], life.cost[2], life.low[2], life.high[2]]).all() and (life.low[1], life.high[1]) == (2, 3)
+    assert economic_life(totals[2], 0, 1, first=5).status == "none" and economic_life(totals[0], 0, 1, first=4).status == "or more"
+
+
 # spread_of_lives
 
 

@@ -57,10 +57,11 @@ def test_all_its_distances_are_in_the_owner_s_unit():
     assert miles == pytest.approx(expected_renewals_by_month(option(every=100000 * KM_PER_MILE, **in_km), 9000 * KM_PER_MILE, "km", 120), rel=1e-9)
 
 
-def test_what_has_outlasted_its_life_is_due_and_what_follows_is_new():
-    # 10,000,000 km on a part of which half are gone at 100,000: renewed in the first months, then as a new one from there.
-    found = np.cumsum(expected_renewals_by_month(option(used=10**7), 12000, "km", 120))
-    assert found[0] > 0.6 and found[5] == pytest.approx(1, abs=0.02)
+def test_what_has_far_outlasted_its_life_is_soon_due_and_what_follows_is_new():
+    # 1,000,000 km on a part of which half are gone at 100,000: it goes within the first year, then as a new one from there.
+    found = np.cumsum(expected_renewals_by_month(option(used=10**6), 12000, "km", 120))
+    # Of a Weibull 10 times its median old: exp(log 2 (10^2.5 - 10.01^2.5)) = .578 of those there outlast another 1,000 km; the grid's straight lines add .002.
+    assert found[0] == pytest.approx(1 - np.exp(np.log(2) * (10**2.5 - 10.01**2.5)), abs=3e-3) and found[11] == pytest.approx(1, abs=0.01)
     assert found[-1] == pytest.approx(1 + float(expected_renewals(life(100000, 2.5), 120000)), abs=0.02)
 
 
@@ -97,7 +98,7 @@ def test_bills_without_memory_come_as_often_as_by_hand():
     assert bills_by_chance(option(shape=1, cost=800), 20000, "km", 5, at=(0.8, 0.99)).quantile == (800, 2400)
 
 
-@pytest.mark.parametrize("terms", [{}, {"used": 90000}, {"used": 10**8}, {"warranty": 60000, "warranty_pays": 0.5, "used": 50000}, {"shape": 1, "warranty": 60000}, {"warranty": 60000, "warranty_renews": True, "every": 50000}, {"every": 30000, "shape": 6}])
+@pytest.mark.parametrize("terms", [{}, {"used": 90000}, {"used": 10**6}, {"warranty": 60000, "warranty_pays": 0.5, "used": 50000}, {"shape": 1, "warranty": 60000}, {"warranty": 60000, "warranty_renews": True, "every": 50000}, {"every": 30000, "shape": 6}])
 def test_the_mean_of_drawn_bills_is_the_bill_to_be_expected(terms):
     found = bills_by_chance(option(cost=1000, **terms), 15000, "km", 10)
     wanted = 1000 * expected_renewals_by_month(option(**terms), 15000, "km", 120).sum()
@@ -159,6 +160,11 @@ def test_a_shell_of_so_many_years_has_them_from_today():
 
 
 def test_an_engine_far_beyond_its_life_is_as_good_as_gone():
-    found = clocks(stated(shell_years=10, engine_used=10**8), 9000)
+    found = clocks(stated(shell_years=10, engine_used=1_400_000), 9000)
     assert (found.first, found.chance_engine_first) == ("engine", pytest.approx(1, abs=1e-9))
     assert found.years_if_given_up == pytest.approx(0, abs=0.1) and found.engine_renewals == pytest.approx(1, abs=0.2)
+
+
+def test_at_any_pace_engines_come_one_a_mean_life():
+    found = clocks(stated(shell_years=10, engine_every=1000), 1e9)
+    assert found.engine_renewals == pytest.approx(1e10 / (life(1000, 3).mean), rel=1e-6)

@@ -175,7 +175,7 @@ def test_ten_thousand_fills_of_a_project_take_a_moment():
 @pytest.mark.parametrize(
     ("measured", "error", "stated", "same"),
     [(24.2, 0.1, (24, 24, 24), True), (24.21, 0.1, (24, 24, 24), False), (23.8, 0.1, (24, 24, 24), True), (23.79, 0.1, (24, 24, 24), False),
-     (25.2, 0.1, (23, 24, 25), True), (22.7, 0.1, (23, 24, 25), False), (24, 0, (24, 24, 24), True), (24, float("nan"), (24, 24, 24), False)],
+     (25.2, 0.1, (23, 24, 25), True), (22.7, 0.1, (23, 24, 25), False), (24, 0, (24, 24, 24), True), (1 - 0.9, 0, (0.1, 0.1, 0.1), True), (24, float("nan"), (24, 24, 24), False)],
 )  # fmt: skip
 def test_figures_agree_within_two_errors_of_what_is_stated(measured, error, stated, same):
     assert agrees(measured, error, stated) == same

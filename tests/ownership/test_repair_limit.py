@@ -49,6 +49,17 @@ def test_two_years_by_hand():
     assert found.still_kept.tolist() == [1, 1, 0]
 
 
+def test_no_bill_is_paid_above_what_another_like_it_costs_by_hand():
+    # As in the first case by hand, 21 ahead, 20 sound and 5 as scrap; another like it costs 14, so none above 14 - 5 = 9 is paid, where it was 16.
+    # No bill (0.75): 21. A bill of 12 (0.15) or 20 (0.10): scrap and another, 21 + 5 - 14 = 12.
+    found = keep_or_sell(YearsAhead([10], [4], [20, 15], [5, 5]), [0, 12, 20], [0.75, 0.15, 0.10], another=14)
+    assert (found.ahead[0], found.limit[0], found.status[0], found.still_kept[1]) == (21, 9, "limit", 0.75)
+    assert found.value[0] == pytest.approx(0.75 * 21 + 0.25 * 12, rel=1e-14)
+    assert keep_or_sell(YearsAhead([10], [4], [20, 15], [5, 5]), [0, 12, 20], [0.75, 0.15, 0.10], another=21).limit[0] == 16
+    with pytest.raises(ValueError, match=r"^another must be at least 0, got -1\.0\.$"):
+        keep_or_sell(YearsAhead([10], [4], [20, 15], [5, 5]), [0], [1], another=-1)
+
+
 def test_a_bill_of_exactly_the_limit_is_paid_and_what_is_worth_more_as_scrap_is_sold():
     found = keep_or_sell(YearsAhead([6], [0], [5, 5], [1, 1]), [0, 10, 11], [0.5, 0.25, 0.25])
     assert (found.limit[0], found.still_kept[1]) == (10, 0.75)

@@ -12,7 +12,7 @@ from ownership.cases import cases, horizons, rates, stacked, terms_of
 from ownership.test_keeping_causes import LOADED
 
 from buildecon.ownership.keeping import Terms, total_if_kept
-from buildecon.ownership.replacement import Life, ages_by_month, total_if_replaced, totals_if_replaced
+from buildecon.ownership.replacement import Life, total_if_replaced, totals_if_replaced
 from buildecon.ownership.scenarios import totals
 
 steadily = settings(deadline=None, derandomize=True, max_examples=100)
@@ -59,16 +59,6 @@ def test_miles_that_fall_a_hair_short_end_in_the_same_month():
         terms = Terms(1000, km_a_year=miles * 1.609344)
         assert total_if_replaced(terms, None, 48, Life(3 * miles * 1.609344)).months.tolist() == [36]
         assert total_if_replaced(terms, None, 48, Life(3 * miles * 1.609344 * (1 + 1e-9))).months.tolist() == [37]
-
-
-# ages_by_month
-
-
-def test_each_car_s_age_by_hand():
-    # Replaced at the end of months 2 and 5, of month 4, never.
-    found = ages_by_month([[2, 5], [4, np.nan], [np.nan, np.nan]], 7)
-    assert found.tolist() == [[0, 1, 0, 1, 2, 0, 1], [0, 1, 2, 3, 0, 1, 2], list(range(7))]
-    assert ages_by_month(np.empty((2, 0)), 3).tolist() == [[0, 1, 2]] * 2
 
 
 # The months added up one by one

@@ -191,3 +191,67 @@ def test_what_can_be_found_out_stands_somewhere(tmp_path, what):
 def test_what_can_be_found_out_must_stand_somewhere(tmp_path, what):
     found = said(tmp_path, build=TOML + f'\n[[chances.finding_out]]\nwhat = "{what}"\ncosts = 10\n')
     assert len(found) == 1 and found[0].endswith(f"chances.finding_out.what: must be where a figure stands, as 'options.ID.price', 'value.finished' or 'lines.ID', got '{what}'.")
+
+
+def of_the_build(more):
+    return swapped(TOML, "decline_rate = 0.1\nenergy", f"{more}\nenergy")
+
+
+LIVED = 'value_path = { kind = "steady", decline_rate = 0.1, scrap_value = SCRAP, distance_now = 100000, lifetime_distance = { low = 180000, likely = 200000, high = 250000 } }'
+
+
+def test_scrap_is_worth_no_more_than_the_car(tmp_path):
+    assert said(tmp_path, build=of_the_build(LIVED.replace("SCRAP", "2000"))) == []
+    assert said(tmp_path, build=of_the_build(LIVED.replace("SCRAP", "2001"))) == [
+        "build.toml line 42, options.1.value_path.scrap_value: must be at most what it is worth on the first day, 2000, got 2001. It would never sell below its scrap: raise the one or lower the other."
+    ]
+
+
+def test_the_car_that_follows_has_some_of_its_life_left(tmp_path):
+    short = LIVED.replace("SCRAP", "200") + "\nwear = { again_distance = DISTANCE }"
+    assert said(tmp_path, build=of_the_build(short.replace("DISTANCE", "179999"))) == []
+    assert said(tmp_path, build=of_the_build(short.replace("DISTANCE", "180000"))) == [
+        "build.toml line 43, options.1.wear.again_distance: must be below lifetime_distance, 180000, got 180000. A car that has run its life cannot follow."
+    ]
+
+
+def test_the_car_is_kept_longer_than_it_is_built(tmp_path):
+    assert said(tmp_path, build=of_the_build("decline_rate = 0.1\nbuild_months = 59")) == []
+    assert said(tmp_path, build=of_the_build("decline_rate = 0.1\nbuild_months = 60")) == [
+        "build.toml line 16, use.years_kept: must be more years than the 60 months of building of 'build', got 5. The years kept count from today, those of building with them."
+    ]
+
+
+    near = swapped(of_the_build("decline_rate = 0.1\nbuild_months = 59"), "years_kept = 5", "years_kept = 5\nhorizon_years = 5")
+    assert said(tmp_path, build=near) == ["build.toml line 17, use.horizon_years: must be a year more than the 59 months of building of 'build', got 5."]
+    assert said(tmp_path, build=near.replace("= 59", "= 48")) == []
+
+
+def test_a_shell_like_a_fleet_s_needs_the_year_of_the_car(tmp_path):
+    like = '[clocks]\nshell_like = "EPA cars"\nengine_every = 200000\nengine_shape = 2\n'
+    assert said(tmp_path, build=TOML + like + "[this_car]\nyear = 1990\n") == []
+    assert said(tmp_path, build=TOML + like) == [
+        "build.toml line 61, clocks.shell_like: must stand beside the year of the car under [this_car]. Write it there, or shell_years here instead."
+    ]
+
+
+@pytest.mark.parametrize(
+    ("clocks", "message"),
+    [
+        ("engine_every = 250\nengine_shape = 2", ".engine_every: must be a distance of at least 1,000, got 250. Write it whole, as 250000."),
+        (
+            "engine_every = 40000\nengine_used = 60000\nengine_shape = 20",
+            ": must be given a smaller engine_used for every = 40000 and shape = 20. None of them reaches 60000. Count from when it was last renewed, or lower the shape.",
+        ),
+    ],
+)
+def test_an_engine_of_the_clocks_is_one_that_there_can_be(tmp_path, clocks, message):
+    [fault] = said(tmp_path, build=TOML + f"[clocks]\nshell_years = 9\n{clocks}\n")
+    assert fault.endswith("clocks" + message)
+
+
+def test_a_part_that_fails_by_chance_is_one_that_some_of_its_kind_reach(tmp_path):
+    belt = 'decline_rate = 0.1\nwear = { renewals = [{ what = "belt", cost = 300, every = 40000, used = USED, shape = 20 }] }'
+    assert said(tmp_path, build=of_the_build(belt.replace("USED", "50000"))) == []
+    [fault] = said(tmp_path, build=of_the_build(belt.replace("USED", "60000")))
+    assert fault.endswith("must be given a smaller used for every = 40000 and shape = 20. None of them reaches 60000. Count from when it was last renewed, or lower the shape.")

@@ -34,4 +34,5 @@ def test_an_unknown_name_is_answered_with_the_nearest_or_with_some():
 def test_a_name_that_is_not_near_is_answered_with_the_list():
     natures = ["part", "outside work", "credit"]
     assert unknown_name("weldin", natures) == "is not a known name. Known names: credit, outside work, part."  # half its letters are in credit
+    assert unknown_name("refused offer", ["offer refused", "sold"]) == "is not a known name. Did you mean 'offer refused'?"
     assert unknown_name("credti", natures) == "is not a known name. Did you mean 'credit'?"

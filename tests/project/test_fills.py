@@ -48,7 +48,7 @@ def test_a_folder_without_a_log_and_a_log_without_rows_have_no_fills(tmp_path):
 def test_a_pump_s_three_decimals_are_read_and_an_odometer_s_are_asked_about(tmp_path):
     assert said(tmp_path, "2026-03-01,100000,petrol,9.876,,,yes,,,,") == []
     assert said(tmp_path, "2026-03-01,100.000,petrol,9.876,,,yes,,,,") == [
-        "energy.csv line 2, odometer: must be readable one way only, got '100.000'. Write 100000 or 100.0000, or declare the decimal sign under [files]."
+        "energy.csv line 2, odometer: must be readable one way only, got '100.000'. Write 100000 or 100.00, or declare the decimal sign under [files]."
     ]
 
 
@@ -95,13 +95,13 @@ def test_an_odometer_runs_forwards_by_date_unless_it_was_changed(tmp_path):
     assert said(tmp_path, "2026-03-09,100400,petrol,30,,,yes,,,,", "2026-03-01,100000,petrol,40,,,yes,,,,") == []
     assert said(tmp_path, "2026-03-09,99400,petrol,30,,,yes,,,,", "2026-03-01,100000,petrol,40,,,yes,,,,") == [
         "energy.csv line 2, odometer: must be at least that of the row before it by date, 100000 on line 3, got 99400. "
-        "Check both and their dates, or write odometer_now where the odometer was changed."
+        "Check both and their dates, or write odometer_now where the odometer was changed or began again at 0."
     ]
     changed = ["2026-03-01,100000,petrol,40,,,yes,,,,", "2026-03-05,100200,,,,,,,,0,", "2026-03-09,200,petrol,30,,,yes,,,,"]
     assert said(tmp_path, *changed) == []
     assert said(tmp_path, *changed[:2], "2026-03-09,100200,petrol,30,,,yes,,,50,", "2026-03-10,40,petrol,30,,,yes,,,,") == [
         "energy.csv line 5, odometer: must be at least that of the row before it by date, 50 on line 4, got 40. "
-        "Check both and their dates, or write odometer_now where the odometer was changed."
+        "Check both and their dates, or write odometer_now where the odometer was changed or began again at 0."
     ]
     assert said(tmp_path, "2026-03-01,100000,petrol,40,,,yes,,,,", "2026-03-01,100000,petrol,2,,,yes,,,,") == []
 
@@ -119,7 +119,7 @@ def test_a_fill_that_stands_twice_is_refused(tmp_path):
 
 def test_every_fault_is_told_at_once_and_none_of_the_order_while_rows_are_missing(tmp_path):
     assert said(tmp_path, "2026-03-01,100000,petrol,40,,,yes,,,,", "2026-03-05,?,petrol,40,,,yes,,,,", "2026-03-09,99000,petrl,40,,,yes,,,,") == [
-        "energy.csv line 3, odometer: must be a number or a range, got '?'. Write 1250, 1000-1300 or 1000/1150/1300; leave it empty if it is not known.",
+        "energy.csv line 3, odometer: must be a number or a range, got '?'. Write 1250, 1000-1300 or 1000/1150/1300.",
         "energy.csv line 4, source: must be the name of an [energy.NAME] of build.toml, got 'petrl', which is not a known name. Did you mean 'petrol'?",
     ]
 

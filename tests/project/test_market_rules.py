@@ -30,6 +30,17 @@ def test_a_row_that_cannot_be_true_is_refused(tmp_path, row, message):
     assert fault.startswith("market.csv line 2") and message in fault
 
 
+def test_every_cell_of_a_row_is_told_of_at_once(tmp_path):
+    row = "id,what,kind,date,price,ask,condition\nm1,x,refused offer,3.5.2026,8200 EUR,9000,good\n"
+    told = said(tmp_path, market=row)
+    assert [fault.split(":")[0] for fault in told] == [f"market.csv line 2, {column}" for column in ("condition", "date", "kind", "price")]
+    assert "Did you mean 'offer refused'?" in told[2] and told[3].endswith("Write it without 'EUR', in the unit or currency of the file.")
+    assert not [fault for fault in told if "empty if" in fault or "cell empty" in fault]  # a price and a date must be there
+    # An ask without a price that can be read says nothing yet of whether it stands below the bid.
+    (tmp_path / "other").mkdir()
+    assert len(said(tmp_path / "other", market="id,what,kind,date,price,ask\nm1,x,sold,2026-04-01,?,9000\n")) == 1
+
+
 @pytest.mark.parametrize(
     ("cell", "message"),
     [("Finished", "Did you mean 'finished'?"), ("striped", "Did you mean 'stripped'?")],

@@ -50,7 +50,7 @@ def row(text):
     (row("gap,a lot,1 EUR,2026-06-30,,1,2026-07-02"), "published.csv line 4, value: must be a number with '.' as its decimal sign, got 'a lot'."),
     (row("gap,1,1 EUR,2026-06-30,,two,2026-07-02"), "published.csv line 4, version: must be a whole number, got 'two'."),
     (row("gap,1,1 EUR,2026-06-30,,0,2026-07-02"), "published.csv line 4, version: must be at least 1, got '0'."),
-    (row("gap,1,1 EUR,June,,1,2026-07-02"), "published.csv line 4, as_of: must be a date like 2026-06-30, got 'June'. Declare date_order = 'dmy' or 'mdy' for the file in build.toml, as in [files.lines], or leave the cell empty."),
+    (row("gap,1,1 EUR,June,,1,2026-07-02"), "published.csv line 4, as_of: must be a date like 2026-06-30, got 'June'. Declare date_order = 'dmy' or 'mdy' for the file in build.toml, as in [files.lines]."),
     (row("gap,1,,2026-06-30,,1,2026-07-02"), "published.csv line 4, text: must be given, and is missing."),
     (row('rival,,"a third",2026-06-30,,1,2026-07-02'), "published.csv line 4, figure: must stand once in version 1, got 'rival', which line 3 has already."),
     (row("gap,1"), "published.csv line 4: must have 7 cells, got 2. An empty cell needs its separator too."),
@@ -68,7 +68,7 @@ def test_what_is_wrong_with_published_is_said_with_its_line(tmp_path, text, told
     ("stands_in_at,", "stands_in,", "corrections.csv line 2, figure: must be a figure of published.csv, got 'stands_in', which is not a known name. Did you mean 'stands_in_at'?"),
     ("The tow was forgotten.", "", "corrections.csv line 2, reason: must be given, and is missing."),
     ("23,910 EUR", "23,765 EUR", "corrections.csv line 2, new: must be another than old, got '23,765 EUR'. Write what was published under old, and what is right under new."),
-    ("2026-07-09", "9 July", "corrections.csv line 2, date: must be a date like 2026-06-30, got '9 July'. Declare date_order = 'dmy' or 'mdy' for the file in build.toml, as in [files.lines], or leave the cell empty."),
+    ("2026-07-09", "9 July", "corrections.csv line 2, date: must be a date like 2026-06-30, got '9 July'. Declare date_order = 'dmy' or 'mdy' for the file in build.toml, as in [files.lines]."),
     ("figure,old,new,reason,date", "figure,old,new,date", "corrections.csv line 1, reason: must be among the columns, and is missing."),
 ])  # fmt: skip
 def test_what_is_wrong_with_corrections_is_said_with_its_line(tmp_path, old, new, told):

@@ -76,8 +76,8 @@ def test_a_byte_order_mark_is_no_part_of_the_first_name(tmp_path):
     [
         ("1.234", "Write 1234 or 1.2340, or declare the decimal sign under [files]."),
         ("about 1.234", "Write 1234 or 1.2340, or declare the decimal sign under [files]."),
-        ("1.000-1.300", "Write 1000 or 1.0000, or declare the decimal sign under [files]."),
-        ("900/1.000/1.300", "Write 1000 or 1.0000, or declare the decimal sign under [files]."),
+        ("1.000-1.300", "Write 1000 or 1.00, or declare the decimal sign under [files]."),
+        ("900/1.000/1.300", "Write 1000 or 1.00, or declare the decimal sign under [files]."),
         ("<200", "Write 0-200 for a range, or 200 alone."),
         ("> 200", "Write 0-200 for a range, or 200 alone."),
         ("12-1500", "Write 1200-1500 for 1200 to 1500, or 12/756/1500 for 12 to 1500."),

@@ -158,7 +158,11 @@ ASKED = {
     "1,25-1300": "must be a number with '.' as its decimal sign, got '1,25'. Write 1.25, or declare decimal = ',' for the file in build.toml, as in [files.lines].",
     **{
         text: f"must be a number or a range, got {text!r}. Write 1250, 1000-1300 or 1000/1150/1300; leave it empty if it is not known."
-        for text in ("", "a lot", "1-2-3", "1000/1300", "1e3", "2026-11-25", "-5--3", "12 EUR")
+        for text in ("", "a lot", "1-2-3", "1000/1300", "1e3", "2026-11-25", "-5--3")
+    },
+    **{
+        text: f"must be a number or a range, got {text!r}. Write it without {beside!r}, in the unit or currency of the file; leave it empty if it is not known."
+        for text, beside in (("12 EUR", "EUR"), ("\u20ac8200", "\u20ac"), ("96000 mi", "mi"), ("1000-1300 km", "km"), ("1.2k km", "km"), ("900kg", "kg"), ("about 40 h", "h"))
     },
 }
 

@@ -11,7 +11,8 @@ from buildecon.story import doubt_tables as tables
 from buildecon.story.charts.band_chart import band_chart
 from buildecon.story.charts.map_chart import map_chart
 from buildecon.story.charts.swings_chart import swings_chart
-from buildecon.story.doubt_words import chance_words, input_figure
+from buildecon.story.doubt_words import chance_words
+from buildecon.story.input_words import input_figure
 from buildecon.story.theme import DARK, LIGHT, PAGE
 from buildecon.story.words import number
 
@@ -206,3 +207,10 @@ def test_the_drawings_are_valid_and_carry_their_heading(palette):
     ):  # fmt: skip
         spec = chart(frames, "USD a month", palette).to_dict()
         assert spec["title"] == "USD a month" and all(spec["datasets"][name] == rows for name, rows in frames.items() if isinstance(rows, list))
+
+
+def test_headings_carry_currency_unit_and_view():
+    pickup = demo("pickup")
+    assert tables.band_heading(pickup, "from today") == "USD a month more, from today; %: chance to be cheaper"
+    assert tables.swings_heading(pickup, "whole story") == "USD a month the build costs more, whole story"
+    assert tables.map_heading(pickup) == "mi a year, by years kept"

@@ -123,3 +123,19 @@ def test_seasons_and_loads_have_rows_of_their_own():
 def test_a_stated_range_is_told_from_its_lower_to_its_higher_figure(unit):
     project = project_of([fill(0, 0, 20), fill(1, 100, 8)], amount={"low": 9, "likely": 10, "high": 12}, unit=unit)
     assert f"build.toml states 9 to 12, likely 10 {unit}" in said(project)[0]
+
+
+def test_a_share_that_may_be_none_has_no_end_of_miles_a_gallon():
+    # 30 mpg on 0 to 60 % of the distance, likely 40: 30 / 0.6 = 50 and more of the whole distance, 30 / 0.4 = 75.
+    project = project_of([fill(0, 0, 20), fill(1, 500, 14)], amount=30, unit="mpg US", distance_share={"low": 0, "likely": 0.4, "high": 0.6})
+    assert "build.toml states 50 or more, likely 75 mpg US, and they agree" in said(project)[0]
+    never = project_of([fill(0, 0, 20), fill(1, 500, 14)], amount=30, unit="mpg US", distance_share=0)
+    assert said(never)[0].endswith("the quoted build in build.toml states none.")
+
+
+def test_what_was_paid_for_an_amount_that_is_not_written_is_told():
+    fills = [fill(0, 0, 40, "charging", paid=8, in_battery=36), fill(1, 100, None, "charging", in_battery=20, paid=12), fill(2, 200, 44, "charging", paid=8.8, in_battery=40)]
+    project = project_of(fills, CHARGING, source="charging", amount=20, unit="kWh/100 km")
+    assert said(project)[0].endswith("12.00 GBP of 1 charge is in no price here: filled, what the charger gave, is not written.")
+    fills.append(fill(3, 300, None, "charging", in_battery=10, paid=6))
+    assert "18.00 GBP of 2 charges are in no price here" in said(project.model_copy(update={"energy": tuple(fills)}))[0]

@@ -4,10 +4,13 @@ import re
 
 import pytest
 from demos import changed, demo
+from project.folders import made, swapped
+from verdicts import against
 
 from buildecon.decision.breakeven import break_even
-from buildecon.decision.compare import FROM_TODAY, as_written, compare
+from buildecon.decision.compare import FROM_TODAY, WHOLE_STORY, as_written, compare
 from buildecon.ledger.ladder import ladder
+from buildecon.project import read_project
 from buildecon.story.page import key_html
 from buildecon.story.plain import keep_text
 from buildecon.story.words import amount, answer, break_even_verdict, cautions, gate_cost_sentence, joy_sentence, number, years_text
@@ -37,6 +40,35 @@ def test_a_build_that_is_cheaper_is_said_to_save():
     comparison = compare(van, totals, cheap)
     assert "less than" in answer(comparison, totals)
     assert joy_sentence(comparison).startswith("No price of joy, the build is the cheap choice and saves ")
+
+
+def test_a_turn_against_another_car_than_the_one_told_says_which(tmp_path):
+    # The build costs 1,760 once. Another car costs 380 a year, the least of all for 3 years; beyond 600 / 180 = 3.3 years a third does, at 600 and 200 a year: 600 + 200 t = 1,760 at 5.8.
+    third = '[[options]]\nid = "third"\nname = "a third car"\nkind = "buy"\nprice = 600\nvalue = 0\ndecline_rate = 0\nyearly = { upkeep = 200 }\n[options.facts]\nseats = 4\n\n[chances]'
+    toml = swapped(swapped(against(0), "price = 0", "price = 0\nyearly = { upkeep = 380 }"), "[chances]", third)
+    project = read_project(made(tmp_path / "folder", build=toml))
+    totals = ladder(project)
+    shown = compare(project, totals, as_written(project, totals).model_copy(update={"years_kept": 3}), WHOLE_STORY)
+    assert answer(shown, totals).split("; ")[-1] == f"it becomes cheaper after 5.8 years, against a third car (searched 0 to {project.file.use.horizon_years} years)."
+    beyond = compare(project, totals, as_written(project, totals).model_copy(update={"years_kept": 6}), WHOLE_STORY)
+    assert answer(beyond, totals).split("; ")[-1] == f"it becomes cheaper after 5.8 years (searched 0 to {project.file.use.horizon_years} years)."
+
+
+def test_assumptions_say_of_selling_loans_and_months_of_building_what_the_sums_do():
+    from buildecon.project.records import Loan
+    from buildecon.quantities.estimate import sure
+    from buildecon.story.words import assumptions
+
+    roadster = demo("roadster")
+    assert not [text for text in assumptions(compare(roadster)) if "Selling at the end" in text]  # all but the hire say 0, and a hire is not sold
+    pickup = demo("pickup")
+    more = {"loan": Loan(amount=sure(20000), rate=sure("0.06"), months=48), "build_months": sure(6)}
+    options = tuple(one.model_copy(update=more) if one.id == "build" else one for one in pickup.options)
+    later = changed(pickup, options=options)
+    at_once = "From today, the build counts as finished at once: no months without it are in these sums."
+    assert at_once in assumptions(compare(pickup, view=FROM_TODAY)) and at_once not in assumptions(compare(later, view=FROM_TODAY))
+    # 57,820 stands in, and 6,487 still to come are paid month by month
+    assert "469.70 USD a month for 48 months, 37,820 USD of your own at the start" in " ".join(assumptions(compare(later)))
 
 
 def test_nothing_that_passes_leaves_no_price_of_joy():

@@ -12,7 +12,7 @@ from market.garage import garage, row, spread
 from buildecon.decision.upside_down import standing
 from buildecon.ledger.ladder import ladder
 from buildecon.market.worth import as_stated, worth
-from buildecon.project.worth import CarState, Insured, Market, Reading, Readings
+from buildecon.project.worth import CarState, Improvement, Insured, Market, PartForSale, PartOut, Reading, Readings
 from buildecon.quantities.estimate import sure
 from buildecon.story import standing_words
 from buildecon.story import worth_tables as tables
@@ -48,20 +48,21 @@ def test_how_often_in_words(level, text):
 
 def test_the_first_sentences_of_the_roadster():
     found = stand(demo("roadster"))
-    assert words.worth_sentence(found) == "On 30 September 2026 it would sell, finished, for about 5,880 GBP; four times out of five for 4,880 to 7,050."
+    assert words.worth_sentence(found) == "On 30 September 2026 it would sell, finished, for about 5,880 GBP; four times out of five for 4,870 to 7,080."
     assert words.evidence_sentence(found) == "From 8 cars in that state, 5 of them sold, and 2 cars in other states; what the seller gets, fees of an auction left out."
     assert "At your own figure of 5,900 GBP it is 2,580 GBP upside down." in words.equity_sentence(found)
     assert "5,664 GBP would be in your hand" in words.equity_sentence(found)
     assert standing_words.job_sentences(found) == [
         "Full respray for 1,150 GBP, to be worth 6,700 GBP instead of your own figure of 5,900 GBP: if you sell, it is likelier not to pay "
-        "(-382 GBP, 4% of selling cost off; worst -1,112, best 202). Kept 10 years, with what is left of that value still in it, it costs about 3 GBP a month: a question of taste."
+        "(-382 GBP, 4% of selling cost off; worst -1,112, best 202). Kept 10 years, with what is left of that value by then, it costs about 3 GBP a month: a question of taste."
     ]
     assert standing_words.dip_sentence(found) == "The dip: stripped on 06 December 2025 it would have fetched 1,300 GBP, down from 1,850, with 2,435 GBP in it; when that state ended 5,878 GBP was in."
 
 
 def test_the_pickup_in_its_state_of_today_and_the_van_with_its_grant():
     assert "as it stands (running again), for about 24,500 USD" in words.worth_sentence(stand(demo("pickup")))
-    assert "11,035 EUR upside down, 8,035 EUR upside down once the 3,000 EUR you count on are paid." in words.equity_sentence(stand(demo("van")))
+    # 12,000 of 23,035 less 3,000: 60 %.
+    assert "11,035 EUR upside down, 8,035 EUR upside down once the 3,000 EUR you count on are paid, 60% of the rest recovered." in words.equity_sentence(stand(demo("van")))
 
 
 def test_no_figure_is_made_up_where_none_is_known():
@@ -87,6 +88,28 @@ def test_what_asks_as_sales_would_add():
     assert f"{other.value.likely / market.value.likely - 1:+.0%}" in said and words.price_text(other.value.likely) in said
     assert words.asks_sentence(roadster, other) == ""
     assert words.asks_sentence(roadster, worth(garage(row("s", 5000)))) == ""
+    assert words.asks_sentence(roadster, worth(garage(row("s", 5000), row("a", 6000, "asking")))).startswith("If the asking price were a sale, it would be ")
+
+
+def test_the_row_that_pulls_most_is_named_with_the_answer_without_it():
+    market = worth(garage(row("a", 5000), row("b", 5200), row("c", 9000), row("d", 8000, "bid", ask=20000)))
+    pulls = {read.row.id: pull[2] for read, _, pull in market.told}
+    most = max(pulls, key=lambda id: abs(pulls[id]))
+    said = words.pull_sentence(market)
+    without = worth(market.project.model_copy(update={"market": tuple(one for one in market.project.market if one.id != most)}))
+    assert said.startswith(f"Row {most} (") and f"would be {words.price_text(market.value.likely - pulls[most])}" in said
+    assert market.value.likely - pulls[most] == pytest.approx(without.value.likely, rel=0.03)
+    assert ("who asks more there gets more here" in said) == (most == "d")
+    assert "who asks more there gets more here" in words.pull_sentence(worth(garage(row("a", 5000), row("b", 5000), row("d", 9000, "bid", ask=40000))))
+    assert words.pull_sentence(worth(garage(row("a", 5000)))) == ""
+
+
+def test_asks_of_better_cars_taken_for_sales_may_make_this_one_worth_less():
+    near = [row(f"s{k}", 5000 + 100 * k, distance=100_000, year=1984) for k in range(4)]
+    far = [row(f"a{k}", 12000, "asking", distance=20_000, year=1984) for k in range(4)]
+    market = worth(garage(*near, *far, car={"distance": sure(180_000), "year": 1984}))
+    said = words.asks_sentence(market.project, market)
+    assert "Less, though asks stand above prices" in said and "That is what quoting asks adds" not in said
 
 
 @pytest.mark.parametrize(
@@ -104,7 +127,13 @@ def test_the_two_approaches_are_both_shown_and_their_difference_explained():
     far = demo("roadster")
     terms = far.file.contribution.model_copy(update={"base": sure(500), "ceiling": None})
     said = standing_words.built_sentence(stand(with_(far, contribution=terms)))
-    assert "more: the work is worth more to buyers than common practice says" in said
+    assert "more: the work is worth more to buyers than these shares, or the base is put too low." in said
+    capped = terms.model_copy(update={"ceiling": sure(1000)})
+    assert "or the base or the ceiling is put too low." in standing_words.built_sentence(stand(with_(far, contribution=capped)))
+    dear = terms.model_copy(update={"base": sure(9000)})
+    assert "less: the car without the work is put above them already." in standing_words.built_sentence(stand(with_(far, contribution=dear)))
+    kind = terms.model_copy(update={"base": sure(6000)})
+    assert "less: the shares are too kind" in standing_words.built_sentence(stand(with_(far, contribution=kind)))
     assert standing_words.built_sentence(stand(with_(far, contribution=None))) == ""
 
 
@@ -176,9 +205,93 @@ def with_states(*values):
 def test_the_dip_is_the_largest_fall_among_what_has_happened():
     assert "it would have fetched 12,000 GBP, down from 20,000" in standing_words.dip_sentence(with_states(5000, 6000, 20000, 12000))
     assert standing_words.dip_sentence(with_states(5000, 6000)) == "From 5,000 GBP at first to 6,000 GBP at last."
+    assert "it would have fetched 12,000 GBP, down from 20,000, with" in standing_words.dip_sentence(with_states(5000, 20000, 12000))
+    assert standing_words.dip_sentence(with_states(5000, 20000, 12000)).endswith("; by now 8,480 GBP is in.")
+    assert "; when that state ended " in standing_words.dip_sentence(with_states(20000, 12000, 13000))
     assert "(not known: running)" in standing_words.dip_sentence(with_states(5000, None, 6000))
     ahead = with_(garage(), states=(CarState(state="running", since=dt.date(2026, 1, 1), value=sure(5000)), CarState(state="stripped", since=dt.date(2027, 1, 1), value=sure(500))))
     assert standing_words.dip_sentence(stand(ahead)) == ""
+
+
+def test_a_market_value_policy_pays_its_sum_at_most():
+    low, high = (standing_words.cover_sentence(stand(with_(demo("roadster"), insured=Insured(sum=sure(amount), means="market value")))) for amount in (3000, 30000))
+    assert "what a like car fetches, but its sum at most: about 3,000 GBP, often without the modifications" in low
+    assert "what a like car fetches: about 5,880 GBP, often" in high
+
+
+def test_work_that_takes_value_away_loses_no_more_than_it_cost_in_the_telling():
+    far = demo("roadster")
+    terms = far.file.contribution.model_copy(update={"base": sure(9000), "ceiling": sure(4000)})
+    said = standing_words.built_sentence(stand(with_(far, contribution=terms)))
+    assert "that is 5,000 GBP less than without the work, whose cost is paid for by no buyer." in said
+    assert "; of the work's cost, " in standing_words.built_sentence(stand(far))
+
+
+def test_a_share_next_to_nothing_has_no_sign():
+    far = demo("roadster")
+    work = far.file.contribution.work[0].model_copy(update={"adds": spread("-0.004", "-0.001", "0.5")})
+    rows = tables.work_table(stand(with_(far, contribution=far.file.contribution.model_copy(update={"work": (work,)}))))
+    assert rows[1]["a buyer pays for"] == "0% (0% to 50%)"
+
+
+def test_luck_of_the_pieces_is_told_where_there_is_any():
+    part = PartForSale(what="engine", price=sure(10000), chance=sure("0.5"))
+    said = standing_words.ways_sentence(stand(with_(garage(), routes=(), part_out=PartOut(within_months=sure(1), fee_share=sure("0.1"), hours=sure("1.5"), parts=(part,)))))
+    # sd 10,000 x 0.9 x sqrt(0.5 x 0.5)
+    assert "In pieces it brings 4,500 GBP within 1 month, for 1.5 hours of work. Which parts sell moves that by about 4,500 GBP either way." in said
+    sure_ = part.model_copy(update={"chance": sure(1)})
+    assert "either way" not in standing_words.ways_sentence(stand(with_(garage(), routes=(), part_out=PartOut(within_months=sure(6), parts=(sure_,)))))
+    assert [one["counts"] for one in tables.parts_table(stand(with_(garage(), part_out=PartOut(within_months=sure(1), parts=(sure_,)))))] == ["10,000", "0", "0", "10,000"]
+
+
+def test_a_job_that_neither_costs_nor_gains_comes_out_even():
+    job = Improvement(what="badge", cost=sure(0), value_after=sure(5900))
+    kept = standing_words.job_sentences(stand(with_(demo("roadster"), improvements=tuple(job.model_copy(update={"keep_years": sure(years)}) for years in (1, "1.5")))))
+    assert "Kept 1 year, with" in kept[0] and "Kept 1.5 years, with" in kept[1]
+    assert "if you sell, it comes out even" in standing_words.job_sentences(stand(with_(demo("roadster"), improvements=(job,))))[0]
+
+
+def test_a_year_more_is_told_for_what_the_rows_know():
+    car, rows = {"year": 1983, "distance": sure(55000)}, [(6000, 80000, 1980), (7000, 30000, 1986), (6400, 60000, 1983)]
+    both, by_year, by_distance = (
+        words.decline_sentence(worth(garage(*[row(f"m{k}", price, year=year if years else None, distance=miles if miles_ else None) for k, (price, miles, year) in enumerate(rows)], car=car)))
+        for years, miles_ in ((True, True), (True, False), (False, True))
+    )
+    assert both.startswith("A year more, with 2,400 mi in it, would ")
+    assert by_year.startswith("A year more, whatever is driven in it, would ")
+    assert by_distance.startswith("The 2,400 mi of a year, and not the year itself, would ")
+
+
+def test_a_price_that_may_rise_is_not_said_to_lose_less_than_nothing():
+    rows = [row("a", 30000, year=1936), row("b", 28000, year=1935), row("c", 20000, year=1937)]
+    market = worth(garage(*rows, car={"year": 1936}))
+    low, likely, high = (round(-100 * end) for end in (market.decline.high, market.decline.likely, market.decline.low))
+    assert low < 0 < likely < high
+    assert f"would change the price of such a car by +{likely}%, four times out of five {low}% to +{high}%" in words.decline_sentence(market)
+    assert "would take 7% off such a car, four times out of five 3% to 10%" in words.decline_sentence(worth(demo("pickup")))
+
+
+def test_a_pull_that_is_everything_is_said_in_words():
+    asks = Readings(asking=Reading(reading="one-sided"), bid=Reading(reading="one-sided"))
+    found = stand(garage(row("a", 6000, "asking", followed="yes", days_listed=30), row("b", 5000, "bid"), readings=asks))
+    assert [one["pull"] for one in tables.evidence_table(found.market)] == ["all rests on it"] * 2
+    assert [one["pull"] for one in worth_document(found)["evidence"]] == [None, None]
+    assert "pull" in tables.evidence_table(stand(garage(row("s", 5000))).market)[0]
+    assert tables.evidence_table(stand(garage(row("s", 5000))).market)[0]["pull"] == "all rests on it"
+
+
+def test_the_bound_is_among_the_rows_that_are_shown():
+    rows = [row(f"a{k}", 9000 - 50 * k, "asking", followed="yes", days_listed=60) for k in range(60)]
+    found = stand(garage(*rows, readings=Readings(asking=Reading(reading="one-sided"))))
+    listed = tables.evidence_table(found.market)
+    assert "a59, asking" in {one["row"] for one in listed} and "a0, asking" not in {one["row"] for one in listed}
+    assert listed[-1]["row"] == "and 20 more that say less"
+    assert {one["id"] for one in tables.evidence_frames(found)["rows"]} == {f"a{k}" for k in range(20, 60)}
+
+
+@pytest.mark.parametrize(("n", "text"), [(1, "1 row"), (0, "0 rows"), (1.5, "1.5 rows"), (12345, "12,345 rows")])
+def test_one_of_a_thing_is_one(n, text):
+    assert words.counted(n, "row") == text
 
 
 def test_pieces_are_the_floor_only_above_the_best_way_whole():
@@ -200,10 +313,25 @@ def test_assumptions_say_whose_each_margin_is():
     assert "taken for a price paid" in told and "houses" not in told
 
 
+def test_fees_that_no_seller_sees_are_said_to_be_in_the_price():
+    fees, told = row("s", 6000, fees_on_top=600), "it goes to the auction, not to you."
+    for project, there in ((garage(fees), True), (garage(fees, basis="seller gets"), False), (garage(row("s", 6000)), False)):
+        assert any(told in one for one in words.worth_assumptions(stand(project))) == there
+
+
+def test_shares_are_told_as_they_were_written():
+    project = garage(row("s", 6000), trend_rate=sure("0.0125"))
+    value = project.file.value.model_copy(update={"selling_cost_share": sure("0.0225")})
+    found = stand(with_(project, value=value))
+    assert "at 1.25% a year" in words.worth_assumptions(found)[0] and "at 0% a year" in words.worth_assumptions(stand(garage()))[0]
+    assert "with 2.25% of selling cost, 5,767 GBP" in words.equity_sentence(found)  # 5,900 x 0.9775
+    assert "2.25% of selling cost off" in standing_words.job_sentences(found)[0]
+
+
 def test_the_grant_may_turn_the_sign():
     van = demo("van")
     value = van.file.value.model_copy(update={"as_is": sure(22000)})
-    assert "1,035 EUR upside down, 1,965 EUR to the good once the 3,000 EUR you count on are paid." in words.equity_sentence(stand(with_(van, value=value)))
+    assert "1,035 EUR upside down, 1,965 EUR to the good once the 3,000 EUR you count on are paid, 110% of the rest recovered." in words.equity_sentence(stand(with_(van, value=value)))
 
 
 def test_the_ends_of_each_table_row_are_the_right_way_round():
@@ -233,6 +361,10 @@ def test_a_what_if_is_named_in_the_answer():
     assert words.worth_sentence(sales).startswith("What if? With asking prices taken for sales: on")
     assert words.grave_sentences(sales.market) == ["But asks or bids taken for prices: 3 of 10 rows."]
     assert words.what_if_text(worth(roadster)) == words.what_if_text(worth(roadster, stated)) == ""
+
+
+def test_the_middle_of_the_market_has_its_currency_and_how_often():
+    assert re.match(r"The middle of the market for such cars lies between [\d,]+ and [\d,]+ GBP, four times out of five; one car", words.middle_sentence(stand(demo("roadster"))))
 
 
 def test_differences_of_exact_figures_are_exact():

@@ -23,7 +23,7 @@ def band_chart(frames, heading, palette=PAGE):
     altair.LayerChart
         As wide as its place. [-]
     """
-    axis = alt.Axis(titleAnchor="end", tickMinStep=1, format="d", labelOverlap="greedy", labelSeparation=8)
+    axis = alt.Axis(titleAnchor="end", tickMinStep=1, format="d", labelOverlap="parity", labelSeparation=8)
     years = alt.X("years:Q", title="years kept", axis=axis, scale=alt.Scale(zero=False, nice=False, padding=12))
     scale = alt.Scale(domainMin=alt.expr("bottom"), domainMax=alt.expr("top"), nice=False)
     band, told, chosen = (alt.Chart(alt.NamedData(name)) for name in ("band", "told", "chosen"))

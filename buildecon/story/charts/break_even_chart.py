@@ -36,7 +36,7 @@ def break_even_chart(frames, heading, palette=PAGE):
     words = alt.Color("role:N", scale=by_role({role: palette["quiet" if name == "stone" else name] for role, name in COLOURS.items()}), legend=None)
     params = [alt.param(name=name, value=frames[name]) for name in ("top", "bottom", "late")]
     along = alt.Scale(domainMin=0, nice=False, range=[0, alt.expr(f"width - ({NARROW} ? 112 : 216)")])
-    axis = alt.Axis(titleAnchor="end", tickMinStep=1, format="d", labelOverlap="greedy", labelSeparation=8)
+    axis = alt.Axis(titleAnchor="end", tickMinStep=1, format="d", labelOverlap="parity", labelSeparation=8)
 
     def across(field):
         return alt.X(f"{field}:Q", title="years kept", axis=axis, scale=along)

@@ -23,7 +23,7 @@ def cash_chart(frames, heading, palette=PAGE):
         As wide as its place. [-]
     """
     base = alt.Chart(alt.NamedData("cash"))
-    month = alt.X("month:T", timeUnit="yearmonth", title="end of month", axis=alt.Axis(format="%b %Y", labelOverlap="greedy", labelSeparation=8, titleAnchor="end"))
+    month = alt.X("month:T", timeUnit="yearmonth", title="end of month", axis=alt.Axis(format="%b %Y", labelOverlap="parity", labelSeparation=8, titleAnchor="end"))
     out = alt.Y("outstanding:Q", title=None, axis=alt.Axis(tickCount=5))
     area = base.mark_area(interpolate="step-after", color=palette["build"], opacity=0.18, line={"color": palette["build"], "strokeWidth": 2}).encode(x=month, y=out)
     peak = base.transform_filter("datum.shown != ''")

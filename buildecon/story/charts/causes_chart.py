@@ -23,7 +23,7 @@ def causes_chart(frames, heading, palette=PAGE):
         As wide as its place; the plan is 0. [-]
     """
     kinds = {"total": palette["steel"], "dearer": palette["build"], "cheaper": palette["blue"]}
-    axis = alt.Axis(labelOverlap="greedy", labelSeparation=8, tickCount=5, grid=True, gridColor=palette["hair"], titleAnchor="end")
+    axis = alt.Axis(labelOverlap="parity", labelSeparation=8, tickCount=5, grid=True, gridColor=palette["hair"], titleAnchor="end")
     y = alt.Y("name:N", sort=None, title=None, axis=alt.Axis(labelLimit=170, grid=False))
     base = alt.Chart(alt.NamedData("causes"))
     bars = base.mark_bar(size=15).encode(

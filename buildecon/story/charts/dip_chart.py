@@ -25,7 +25,7 @@ def dip_chart(frames, heading, palette=PAGE):
     altair.LayerChart
         As wide as its place. [-]
     """
-    axis = alt.Axis(title=None, format="%b %Y", tickCount=12, tickMinStep=MONTH, labelOverlap="greedy", labelSeparation=12)
+    axis = alt.Axis(title=None, format="%b %Y", tickCount=12, tickMinStep=MONTH, labelOverlap="parity", labelSeparation=12)
     top = alt.Axis(tickCount=6, format=",d")
 
     def day(field):

@@ -25,7 +25,7 @@ def frontier_chart(frames, heading, palette=PAGE):
     """
     across = alt.Scale(domainMin=alt.expr("left"), domainMax=alt.expr("right"), nice=False)
     height = alt.Scale(domainMin=alt.expr("bottom"), domainMax=alt.expr("top"), nice=False)
-    money = alt.X("money:Q", title="money spent", axis=alt.Axis(titleAnchor="end", tickCount=6, format=",d", labelOverlap="greedy", labelSeparation=8), scale=across)
+    money = alt.X("money:Q", title="money spent", axis=alt.Axis(titleAnchor="end", tickCount=6, format=",d", labelOverlap="parity", labelSeparation=8), scale=across)
     worth = alt.Y("worth:Q", title=None, axis=alt.Axis(tickCount=6, format=",d"), scale=height)
     sets, even, marks, budget = (alt.Chart(alt.NamedData(name)) for name in ("sets", "even", "marks", "budget"))
     line = even.mark_line(color=palette["quiet"], strokeWidth=1, strokeDash=[1, 3], clip=True).encode(x=money, y=worth)

@@ -14,7 +14,7 @@ def kept_chart(frames, heading, palette=PAGE):
     ----------
     frames : dict
         From `story.how_long_tables.kept_frames`: `causes` (years, cause, per_month, order), `total` (years, per_month), `least` (years, per_month, shown),
-        `names` (years, cause, y), `chosen` (years, per_month, shown), as lists of rows; `top` of the frame. [money/month]
+        `names` (years, cause, middle, y), `chosen` (years, per_month, shown), as lists of rows; `top` of the frame. [money/month]
     heading : str
         Unit at the head of the y axis. [-]
     palette : dict of str to str, optional
@@ -26,10 +26,10 @@ def kept_chart(frames, heading, palette=PAGE):
         As wide as its place. [-]
     """
     scale = alt.Scale(domainMin=0, nice=False, range=[0, alt.expr(f"width - {ROOM}")])
-    axis = alt.Axis(titleAnchor="end", tickMinStep=1, format="d", labelOverlap="greedy", labelSeparation=8)
+    axis = alt.Axis(titleAnchor="end", tickMinStep=1, format="d", labelOverlap="parity", labelSeparation=8)
     years = alt.X("years:Q", title="years kept", axis=axis, scale=scale)
     causes, total, least, names, chosen = (alt.Chart(alt.NamedData(name)) for name in ("causes", "total", "least", "names", "chosen"))
-    shades = alt.Opacity("order:Q", scale=alt.Scale(domain=[0, 8], range=[0.55, 0.08]), legend=None)
+    shades = alt.Opacity("order:Q", scale=alt.Scale(domain=[0, 8], range=[0.55, 0.08], clamp=True), legend=None)
     heights = alt.Scale(domainMax=alt.expr("top"), nice=False)
     bands = causes.mark_area(clip=True, color=palette["blue"], stroke=palette["ground"], strokeWidth=1).encode(
         x=years, y=alt.Y("per_month:Q", stack="zero", title=None, axis=alt.Axis(tickCount=6), scale=heights), opacity=shades, order="order:Q", detail="cause:N",
@@ -42,7 +42,8 @@ def kept_chart(frames, heading, palette=PAGE):
     rule = chosen.mark_rule(color=palette["quiet"], strokeWidth=1).encode(x=years)
     dot = chosen.transform_filter("datum.per_month <= top").mark_circle(size=70, color=palette["build"], opacity=1).encode(x=years, y="per_month:Q")
     figure = [layer.encode(x=years, y="per_month:Q", text="shown:N") for layer in haloed(chosen.transform_filter("datum.per_month <= top"), palette, alt.value(palette["build"]), align="left", dx=8, dy=-14, fontWeight="bold")]
-    told = names.mark_text(align="left", dx=8, fontSize=12, color=palette["ink"]).encode(x=years, y="y:Q", text="cause:N")
-    chart = alt.layer(bands, rule, line, drop, ring, dot, *words, *figure, told, title=heading).add_params(alt.param(name="top", value=frames["top"]))
+    told = names.mark_text(align="left", dx=24, fontSize=12, color=palette["ink"]).encode(x=years, y="y:Q", text="cause:N")
+    leader = names.mark_rule(color=palette["quiet"], strokeWidth=1, xOffset=7, x2Offset=20).encode(x=years, x2="years:Q", y="middle:Q", y2="y:Q")
+    chart = alt.layer(bands, rule, line, drop, ring, dot, *words, *figure, leader, told, title=heading).add_params(alt.param(name="top", value=frames["top"]))
     chart = chart.properties(width="container", height=380, padding={"left": 5, "right": 5, "top": 12, "bottom": 5})
     return styled(chart.properties(datasets={name: frames[name] for name in ("causes", "total", "least", "names", "chosen")}), palette)

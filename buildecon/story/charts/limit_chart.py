@@ -22,7 +22,7 @@ def limit_chart(frames, heading, palette=PAGE):
     altair.LayerChart
         As wide as its place. [-]
     """
-    axis = alt.Axis(title="year", titleAnchor="end", tickMinStep=1, format="d", labelOverlap="greedy", labelSeparation=8)
+    axis = alt.Axis(title="year", titleAnchor="end", tickMinStep=1, format="d", labelOverlap="parity", labelSeparation=8)
     base = alt.Chart(alt.NamedData("limit"))
     height = alt.Y("limit:Q", title=None, axis=alt.Axis(tickCount=5, format=",d"), scale=alt.Scale(domainMin=0))
     bars = base.mark_rect(color=palette["blue"], opacity=0.18).encode(x=alt.X("year:Q", axis=axis, scale=alt.Scale(nice=False)), x2="until:Q", y=height, y2=alt.datum(0))

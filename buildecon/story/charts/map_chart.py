@@ -22,7 +22,7 @@ def map_chart(frames, heading, palette=PAGE):
     altair.LayerChart
         As wide as its place. [-]
     """
-    axis = alt.Axis(titleAnchor="end", tickMinStep=1, format="d", labelOverlap="greedy", labelSeparation=8)
+    axis = alt.Axis(titleAnchor="end", tickMinStep=1, format="d", labelOverlap="parity", labelSeparation=8)
     cells, here = (alt.Chart(alt.NamedData(name)) for name in ("cells", "here"))
     across = alt.Scale(zero=False, nice=False)
     up = alt.Y("distance:Q", title=None, axis=alt.Axis(tickCount=6, format=",d", grid=False), scale=alt.Scale(nice=False))

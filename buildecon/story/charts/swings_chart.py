@@ -22,7 +22,7 @@ def swings_chart(frames, heading, palette=PAGE):
     altair.LayerChart
         As wide as its place; as high as it has rows. [-]
     """
-    axis = alt.Axis(title=None, labelOverlap="greedy", labelSeparation=8, tickCount=6, format=",d", grid=True, gridColor=palette["hair"])
+    axis = alt.Axis(title=None, labelOverlap="parity", labelSeparation=8, tickCount=6, format=",d", grid=True, gridColor=palette["hair"])
     scale = alt.Scale(zero=False, nice=True, padding=38)
     swings, middle = (alt.Chart(alt.NamedData(name)) for name in ("swings", "middle"))
 

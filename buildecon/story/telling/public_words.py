@@ -23,6 +23,7 @@ OTHERWISE = tuple(
         (r" Your first guess is not used: [^.]*\.", ""),
         ("no evidence in market.csv and no first guess", "no evidence and no first guess"),
         (r": look at \[value\]", ""),
+        (": look at its decline_rate or value_path", ""),
         ("where build.toml gives them", "where the builder has written them"),
         ("the quoted build in build.toml states none", "the builder's own sums state none"),
         ("build.toml states", "the builder's own sums state"),

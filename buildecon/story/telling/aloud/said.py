@@ -2,7 +2,7 @@
 
 from buildecon.ledger.variance import waterfall
 from buildecon.project.records import RUNG_IDS
-from buildecon.story.doubt_words import input_words
+from buildecon.story.input_words import input_words
 from buildecon.story.telling.aloud.name_words import name_words
 from buildecon.story.telling.aloud.number_words import CURRENCIES, date_words, money_words, number_words, round_words, span_words
 from buildecon.story.telling.sponsors import sponsors_sentence

@@ -118,7 +118,7 @@ const buildeconEngine = (() => {
     }
   }
 
-  // Adds the expected bills of what fails by chance; those of a car that follows begin as the first one's did.
+  // Adds the expected bills of what fails by chance; a car that follows begins as the first did.
   function chances(total, data, option, km, series, replaced) {
     if (!km || !option.chance.length) return;
     const months = data.months, reach = 2 ** Math.ceil(Math.log2((km * months) / 12)), factors = series(data.factors);
@@ -132,9 +132,9 @@ const buildeconEngine = (() => {
         before = now;
       }
     }
-    for (let m = 1, sum = 0, bought = 0; m <= months; m += 1) {
-      if (replaced.includes(m - 1)) bought = m - 1;
-      sum += bills[m - 1 - bought] * factors[m];
+    for (let m = 1, sum = 0, begun = 0, cars = 0; m <= months; m += 1) {
+      if (replaced[cars] < m) begun = replaced[cars++];
+      sum += bills[m - 1 - begun] * factors[m];
       total[m] += sum;
     }
   }
