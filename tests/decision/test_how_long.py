@@ -519,3 +519,39 @@ def test_no_spread_is_told_of_a_car_that_ends_inside_the_horizon():
     path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
     ends, lasts = (how_long(compare(project({"value": spread(2000, 4000, 9000), "decline_rate": None, "value_path": path.model_copy(update={"lifetime_distance": money(miles)})}))) for miles in (80000, 900000))
     assert ends.spread is None and lasts.spread is not None
+
+
+@pytest.mark.parametrize("months", [24, 37, 60, 200])
+def test_what_the_loan_costs_is_what_the_same_car_costs_more_with_it(months):
+    from buildecon.project.records import Loan
+
+    # With interest, inflation and cars that end after five years, one of them on the last day of its loan.
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
+    terms, use = {"decline_rate": None, "value_path": path, "wear": Wear(again=money(5000))}, {"rate": "0.06", "inflation_rate": money("0.02")}
+    loan = Loan(amount=money(2000), rate=money("0.09"), months=months)
+    plain, borrowed = (how_long(compare(project(terms | {"loan": one}, **use))) for one in (None, loan))
+    assert borrowed.replaced_years(0)[:2] == [5, 10]
+    more = borrowed.comparison.per_month[0] - plain.comparison.per_month[0]
+    np.testing.assert_allclose(borrowed.causes["the loan"][1:], more[1:], rtol=1e-9, atol=1e-9)
+    for cause in plain.causes:
+        np.testing.assert_allclose(borrowed.causes[cause][1:], plain.causes[cause][1:], rtol=1e-9, atol=1e-9)
+
+
+def test_years_of_the_limit_are_counted_and_costed_from_the_day_it_is_done():
+    repairs = Repairs(bills=(Bill(amount=money(9000), chance=money("0.1")),), scrap_value=money(500))
+    wear = Wear(upkeep_by_year=money("0.5"), again=money(20000))
+    found = how_long(compare(project({"build_months": money(12), "wear": wear}, {"price": money(6000), "yearly": Yearly(upkeep=money(2400))}, repairs, horizon_years=2, years_kept=2)))
+    # One year, from month 13 on: joy 2,400 and the 900 to be expected, upkeep 50 (1 + 0.5 m / 12) a month, 4,000 x 0.8^2 at its end, scrap 500.
+    running = sum(50 * (1 + 0.5 * m / 12) for m in range(13, 25))
+    assert found.limit.limit == pytest.approx([2400 + 900 - running + 2560 - 500])
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
+    ends = how_long(compare(project({"build_months": money(12), "decline_rate": None, "value_path": path}, None, repairs)))
+    assert ends.replaced_years(0)[0] == 5 and len(ends.limit.limit) == 4
+
+
+def test_no_draw_lives_for_less_than_its_building():
+    from market.garage import spread
+
+    # Worth far more than it cost the day it is done, so every draw goes at once: after three whole years, for it takes thirty months.
+    found = how_long(compare(project({"build_months": money(30), "value": spread(40000, 50000, 60000)})))
+    assert found.life(0)[0] == 3 and set(found.spread.quantile) == {3}
