@@ -15,7 +15,7 @@ with app.setup:
     from buildecon.decision.how_long import how_long
     from buildecon.ledger.ladder import ladder
     from buildecon.ownership.measured import read_logs
-    from buildecon.story import dials, drawings, how_long_tables, how_long_words, page
+    from buildecon.story import dials, drawings, how_long_tables, how_long_words, page, published_tables
 
 
 @app.cell
@@ -60,7 +60,7 @@ def quoted(chosen, project):
 
 @app.cell
 def answers(ends, found, sliders):
-    mo.Html(page.lead_html(how_long_words.life_sentence(found), how_long_words.keep_sentence(found), how_long_words.spread_sentence(found), *how_long_words.ends_sentences(found), what_if=dials.what_if_text(sliders.value, ends)))
+    mo.Html(page.lead_html(how_long_words.life_sentence(found), how_long_words.keep_sentence(found), how_long_words.next_year_sentence(found), how_long_words.spread_sentence(found), *how_long_words.ends_sentences(found), what_if=dials.what_if_text(sliders.value, ends)))
     return
 
 
@@ -110,7 +110,7 @@ def lives(found, shown):
 @app.cell
 def renewals(found, shown):
     frames = how_long_tables.renewals_frames(found)
-    note = " ".join((how_long_tables.too_often_sentence(found), how_long_words.by_chance_sentence(found))).strip()
+    note = " ".join((how_long_tables.too_often_sentence(found), how_long_words.by_chance_sentence(found), how_long_words.chance_sentence(found))).strip()
     mo.stop(not frames["renewals"] and not note)
     _line = page.if_any(frames["renewals"], drawings.live("renewals").showing(frames, f"{shown.currency} when its distance is reached"))
     mo.vstack([mo.md("""## What wears out"""), _line, mo.Html(page.key_note_html(note))])
@@ -137,7 +137,11 @@ def measured(logs, project):
 
 @app.cell
 def published(project):
-    mo.accordion({"Published figures you could take over": mo.Html(page.table_html(how_long_tables.presets_table(project), "Whose average each is stands beside it; money in US dollars of the year shown. None is used unless you write it into build.toml"))})
+    mo.accordion({
+        "Published figures you could take over": mo.Html(page.table_html(published_tables.presets_table(project), "Whose average each is stands beside it; money in US dollars of the year shown. None is used unless you write it into build.toml")),
+        "How long the cars of US fleets last": mo.Html(page.table_html(published_tables.fleets_table(project), "US fleet averages, of cars as made and not of rebuilt ones; from the year under [this_car] on. None is used unless [clocks] names it")),
+        "What a US car has renewed, item by item": mo.Html(page.table_html(published_tables.services_table(project), "US fleet average, ANL/ESD-21/4 (2021) as carried in the US EPA OMEGA model. None is used unless you write it under [[options.wear.renewals]]")),
+    })
     return
 
 

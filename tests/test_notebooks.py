@@ -183,8 +183,10 @@ def test_how_long_to_keep_it_runs_and_shows_the_engine_s_figures(name):
 def test_a_turned_upkeep_and_another_build_move_the_page():
     path = Path(__file__).parents[1] / "notebooks" / "how_long_to_keep_it.py"
     chosen = {"picked": SimpleNamespace(value=str(DATA / "pickup")), "view": SimpleNamespace(value="whole story"), "folders": {}}
-    _, plain = module(path).app.run(defs=chosen)
-    _, worn = module(path).app.run(defs=chosen | {"chosen": SimpleNamespace(value="build-wear")})
+    (shown, plain), (shown_worn, worn) = (module(path).app.run(defs=chosen | more) for more in ({}, {"chosen": SimpleNamespace(value="build-wear")}))
+    page, page_worn = (" ".join(output.text for output in outputs if hasattr(output, "text")) for outputs in (shown, shown_worn))
+    assert "Once it is finished, one year of the build by itself costs 444 USD" in page and "How long the cars of US fleets last" in page
+    assert "What fails by chance comes to" in page_worn and "What fails by chance" not in page
     assert worn["found"].comparison.per_month[worn["found"].build, 240] > plain["found"].comparison.per_month[plain["found"].build, 240]
     _, dear = module(path).app.run(defs=chosen | {"sliders": SimpleNamespace(value={"upkeep": 4.0})})
     assert dear["found"].causes["upkeep"][12] == pytest.approx(4 * plain["found"].causes["upkeep"][12])

@@ -11,7 +11,7 @@ from buildecon.decision.option_terms import Question, all_in
 from buildecon.ownership.economic_life import EconomicLife, Lives, economic_life, marginal_cost, spread_of_lives
 from buildecon.ownership.keeping import level_cost, running_costs
 from buildecon.ownership.repair_limit import RepairLimit, YearsAhead, keep_or_sell
-from buildecon.ownership.switching import KeepUntil, keep_until
+from buildecon.ownership.switching import KeepUntil, keep_or_switch, keep_until
 from buildecon.quantities.timevalue import annuity_factor, loan_balance, rate_per_period
 
 LOSS_OF_VALUE = "loss of value"
@@ -46,6 +46,9 @@ class HowLong:
         The build's economic life over the ranges of its figures; None where none of them is a range, or its life ends inside the horizon. [year]
     keep_as_long : KeepUntil or None
         The same against the other that is the cheapest if kept as long as asked about, had for so long again and again. [year]
+    next_year, next_year_saves : float or None
+        The build's first year from the day it is done, by itself, as equal payments; what the rival costs at its best, less that. None where nothing
+        passes, or no whole year of it is looked at. [money/month]
     """
 
     comparison: Comparison
@@ -57,6 +60,8 @@ class HowLong:
     limit: RepairLimit | None
     spread: Lives | None
     keep_as_long: KeepUntil | None
+    next_year: float | None
+    next_year_saves: float | None
 
     @property
     def build(self):
@@ -78,8 +83,7 @@ class HowLong:
     @property
     def marginal_a_month(self):
         """Cost of each single year as equal payments at the end of its months, beside the level cost a month."""
-        rate = self.comparison.what_if.discount_percent / 100
-        return self.marginal / (annuity_factor(rate_per_period(rate, 12), 12) * (1 + rate))
+        return self.marginal / _payments(self.comparison.what_if.discount_percent / 100)
 
     @property
     def dearer_by(self):
@@ -120,8 +124,17 @@ def how_long(comparison):
     rival = min(able, key=lambda k: lives.cost[k], default=None)
     build = comparison.build
     kept = comparison.total[build, comparison.done_after :: 12] * (1 + rate) ** (comparison.done_after / 12)  # in the money of the day it is done
-    keep = None if rival is None else keep_until(kept, float(lives.cost[rival]), rate, 1)
-    return HowLong(comparison, lives, marginal, rival, keep, _causes(comparison, build), _limit(comparison, build, lives, rival), _spread(comparison, build, begun[build]), _as_long(comparison, kept, rate))
+    switch = None if rival is None else keep_or_switch(kept, yearly[rival], rate, 1)
+    next_year = (None, None) if switch is None or kept.size < 2 else (float(switch.one_more_year) / _payments(rate), float(switch.saves) / _payments(rate))
+    return HowLong(
+        comparison, lives, marginal, rival, switch and switch.keep, _causes(comparison, build), _limit(comparison, build, lives, rival), _spread(comparison, build, begun[build]),
+        _as_long(comparison, kept, rate), *next_year,
+    )  # fmt: skip
+
+
+def _payments(rate):
+    """What a payment at the end of each month of a year comes to at its end."""
+    return annuity_factor(rate_per_period(rate, 12), 12) * (1 + rate)
 
 
 def _as_long(comparison, total, rate):

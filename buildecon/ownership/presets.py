@@ -13,7 +13,7 @@ from buildecon.quantities.bounds import within
 from buildecon.quantities.price_index import us_cpi
 from buildecon.quantities.units import KM_PER_MILE
 
-KINDS = ("upkeep", "decline", "distance", "survival", "life")
+KINDS = ("upkeep", "repairs", "decline", "distance", "survival", "life")
 IN_KM = {"mi": ("km", KM_PER_MILE), "mi/year": ("km/year", KM_PER_MILE), "USD/mi": ("USD/km", 1 / KM_PER_MILE)}
 # Repairs by age and price: ANL/ESD-21/4 (2021) as carried in the US EPA OMEGA model, input repair_cost, read in the agency's public repository. 2019 dollars.
 REPAIR_FIRST = (0.0, 0.0, 0.00333, 0.01, 0.0167)  # by age, 0 the first year

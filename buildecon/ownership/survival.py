@@ -8,7 +8,7 @@ from importlib.resources import files
 import numpy as np
 
 from buildecon.ownership.lives import SHORTEST, life_from_table, once_used
-from buildecon.ownership.renewals import expected_renewals
+from buildecon.ownership.renewals import renewals_over_many_lives
 from buildecon.quantities.bounds import within
 from buildecon.quantities.timevalue import discount_factor
 from buildecon.quantities.units import KM_PER_MILE
@@ -236,7 +236,7 @@ def two_clocks(shell, engine, km_a_year, shell_age=0.0, engine_km=0.0):
         hull.mean,
         float(np.mean(running.tail(0.0) - running.tail(pace * ends)) / pace),
         running.mean / pace,
-        float(np.mean(expected_renewals(engine, pace * ends, engine_km))),
+        float(np.mean(renewals_over_many_lives(engine, pace * ends, engine_km))),
     )
 
 

@@ -24,11 +24,14 @@ class Renewal(Record):
     shape: Annotated[AnyNumber, bounded(Decimal("0.5"), 20, "a number between 0.5 and 20", "Write 2 or 3 for wear, 1 for pure chance.")] | None = None
     warranty: Amount | None = None
     warranty_pays: Share = sure(1)
+    warranty_renews: bool = False
 
     @model_validator(mode="after")
     def _chance_has_a_shape(self):
         if self.warranty is not None and self.shape is None:
             raise Wrong("given shape when it has a warranty", "A warranty pays for what fails by chance; write shape = 2 or 3 for wear.")
+        if self.warranty_renews and self.warranty is None:
+            raise Wrong("given a warranty when warranty_renews is true", "Write how many km or mi each new part is covered for.")
         _some_reach("used", self.used, self.every, self.shape)
         return self
 

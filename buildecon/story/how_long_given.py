@@ -2,11 +2,22 @@
 
 import math
 
+from buildecon.ownership.expected import clocks
 from buildecon.quantities.units import AMOUNT_PER
 from buildecon.story.documents import cents
 from buildecon.story.energy_words import measured_sentence
 from buildecon.story.how_long_tables import limit_table, lives_table, years_table
-from buildecon.story.how_long_words import clocks_sentence, ends_sentences, how_long_assumptions, keep_sentence, life_sentence, limit_sentences, spread_sentence
+from buildecon.story.how_long_words import (
+    chance_sentence,
+    clocks_sentence,
+    ends_sentences,
+    how_long_assumptions,
+    keep_sentence,
+    life_sentence,
+    limit_sentences,
+    next_year_sentence,
+    spread_sentence,
+)
 from buildecon.story.plain import bullets, sheet
 
 
@@ -25,7 +36,7 @@ def how_long_text(found, logs):
     list of str
         How long, the table by years, every option at its best, the repair limit, what was measured, assumptions. [-]
     """
-    said = [life_sentence(found), keep_sentence(found), spread_sentence(found), *ends_sentences(found)]
+    said = [life_sentence(found), keep_sentence(found), next_year_sentence(found), spread_sentence(found), *ends_sentences(found), chance_sentence(found)]
     parts = [bullets("How long to keep it", [text for text in said if text])]
     for rows in (years_table(found), lives_table(found), limit_table(found)):
         parts += [sheet(list(rows[0]), [list(row.values()) for row in rows], left={0})] if rows else []
@@ -48,7 +59,7 @@ def how_long_document(found, logs):
     Returns
     -------
     dict
-        `economic_life`, `economic_life_over_ranges`, `marginal`, `keep_until`, `lifetime`, `repair_limit`, `measured_energy`. [-]
+        `economic_life`, `economic_life_over_ranges`, `marginal`, `keep_until`, `lifetime`, `repair_limit`, `measured_energy`, `one_more_year`, `clocks`. [-]
     """
     comparison = found.comparison
     ids = [option.id for option in comparison.options]
@@ -56,9 +67,11 @@ def how_long_document(found, logs):
         "economic_life": {id: _life(found, k) for k, id in enumerate(ids)},
         "economic_life_over_ranges": None if found.spread is None else _spread(found.spread),
         "marginal": {id: [cents(float(cost)) for cost in found.marginal[k]] for k, id in enumerate(ids)},
+        "one_more_year": _one_more_year(found),
         "keep_until": _keep(found, found.keep, found.rival),
         "keep_until_as_long": _keep(found, found.keep_as_long, found.comparison.cheapest_rival(found.comparison.what_if.years_kept)),
         "lifetime": {id: {"bought_again_after_years": [round(year, 4) for year in found.replaced_years(k)]} for k, id in enumerate(ids)},
+        "clocks": _clocks(found),
         "repair_limit": _limit(found.limit),
         "measured_energy": [_log(log) for log in logs],
     }
@@ -78,6 +91,20 @@ def _keep(found, keep, rival):
         return None
     against = found.comparison.options[rival].id
     return {"against": against, "years": _plain(float(keep.years)), "status": str(keep.status), "first_dear_year_after": _plain(float(keep.first_dearer)), "saving": cents(float(keep.saving)), "searched": float(keep.searched)}
+
+
+def _one_more_year(found):
+    if found.next_year is None:
+        return None
+    return {"against": found.comparison.options[found.rival].id, "per_month": cents(found.next_year), "saves": cents(found.next_year_saves)}
+
+
+def _clocks(found):
+    ends = clocks(found.project, found.comparison.what_if.distance_a_year)
+    if ends is None:
+        return None
+    names = ("chance_engine_first", "years", "years_if_given_up", "engine_renewals")
+    return {"first": ends.first, "shell_like": found.project.file.clocks.shell_like or None} | {name: round(float(getattr(ends, name)), 4) for name in names}
 
 
 def _limit(limit):

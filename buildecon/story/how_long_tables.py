@@ -2,14 +2,13 @@
 
 import numpy as np
 
-from buildecon.ownership.presets import presets
 from buildecon.ownership.terms import HAIR
 from buildecon.quantities.units import KM_PER, kilometres
 from buildecon.story.how_long_words import at_month
+from buildecon.story.plain import HUNDREDTHS
 from buildecon.story.tables import spread
 from buildecon.story.words import number, years_text
 
-LAST_CPI = 2025  # last year of the package's table of US consumer prices
 MOST_RENEWALS = 100  # of one component, that are drawn
 LABEL = 18.0  # pixels that a name takes
 SHOWN = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40)
@@ -36,7 +35,7 @@ def years_table(found):
         if year > found.project.file.use.horizon_years or month < comparison.ready(k):
             continue
         row = {"kept": years_text(year) + (", least" if year == best else ""), "a month": at_month(comparison.per_month[k], month)}
-        row[f"hundredths a {found.project.file.build.distance_unit}"] = number(100 * comparison.per_distance[k, month], 1)
+        row[f"{HUNDREDTHS.get(found.project.currency, 'hundredths')} a {found.project.file.build.distance_unit}"] = number(100 * comparison.per_distance[k, month], 1)
         row["that year alone, a month"] = number(found.marginal_a_month[k, year - 1])
         rows.append(row | {cause: at_month(level, month) for cause, level in found.causes.items()})
     return rows
@@ -88,28 +87,6 @@ def limit_table(found):
         {"year": str(year + 1), "largest bill worth paying": words[str(limit.status[year])].format(number(float(limit.limit[year]))), "still kept": f"{float(limit.still_kept[year]):.0%}"}
         for year in range(len(limit.limit)) if year + 1 in SHOWN
     ]
-
-
-def presets_table(project):
-    """Published figures that an owner may take over, in the money of the project's year where both are US dollars.
-
-    Parameters
-    ----------
-    project : Project
-        For its currency and day. [-]
-
-    Returns
-    -------
-    list of dict
-        A row a figure: what it is, its money year, whose average, source and standing. [-]
-    """
-    rows = []
-    for one in presets():
-        if project.currency == "USD" and one.money_year is not None:
-            one = one.in_money_of(min(project.file.build.as_of.year, LAST_CPI))
-        values = "; ".join(f"{name} {value:g}".strip() for name, value in list(one.values.items())[:6]) + (" ..." if len(one.values) > 6 else "")
-        rows.append({"kind": one.kind, "figure": one.name, "value": values, "unit": one.unit, "money of": str(one.money_year or ""), "average of": one.of, "source": one.source, "reached": one.standing})
-    return rows
 
 
 def kept_frames(found):

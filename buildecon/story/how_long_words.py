@@ -7,7 +7,7 @@ import numpy as np
 from buildecon.decision.compare import FROM_TODAY
 from buildecon.decision.how_long import BORROWING, SCENARIOS
 from buildecon.ownership.economic_life import AT_ONCE, FLAT, INSIDE, NONE, OR_MORE
-from buildecon.ownership.expected import age_of, clocks
+from buildecon.ownership.expected import age_of, bills_by_chance, clocks
 from buildecon.ownership.survival import survival_table
 from buildecon.story.input_words import drawn_as
 from buildecon.story.words import amount, called, number, years_text
@@ -116,6 +116,51 @@ def keep_sentence(found):
     if keep.status != AT_ONCE and first < float(keep.years):
         said += f" Its year {int(first) + 1} by itself is dearer than that, but cheaper years follow."
     return said
+
+
+def next_year_sentence(found):
+    """What one year of the build costs from the day it is done, against the cheapest other at its best.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+
+    Returns
+    -------
+    str
+        Empty where nothing passes. [-]
+    """
+    if found.rival is None or found.next_year is None:
+        return ""
+    comparison, currency, saves = found.comparison, found.project.currency, found.next_year_saves
+    other = called(comparison.options[found.rival].name)
+    apart = f"{amount(abs(saves), currency)} {'less' if saves > 0 else 'more'} than" if number(saves).strip("-") != "0" else "as much as"
+    lead = "One more year of the build" if found.project.file.build.stage == "finished" else "Once it is finished, one year of the build"
+    return f"{lead} by itself costs {amount(found.next_year, currency)} a month: {apart} {other} at its best."
+
+
+def chance_sentence(found):
+    """What fails by chance: the mean of its bills is not the bill.
+
+    Parameters
+    ----------
+    found : HowLong
+        Of a comparison. [-]
+
+    Returns
+    -------
+    str
+        Empty where nothing of the build fails by chance, or the build does not last as long as it is kept. [-]
+    """
+    comparison, years = found.comparison, found.comparison.what_if.years_kept
+    over = found.replaced_years(found.build)
+    drawn = bills_by_chance(comparison.options[found.build], comparison.what_if.distance_a_year, found.project.file.build.distance_unit, years)
+    if drawn is None or (over and over[0] < years):
+        return ""
+    mean, currency = float(comparison.by_chance[found.build, : 12 * years].sum()), found.project.currency
+    said = f"What fails by chance comes to {amount(mean, currency)} on average over {years_text(years)}, but bills come whole: {drawn.none:.0%} of the time there are none, and where there are they come to {amount(drawn.when_some, currency)}."
+    return said + (f" Nine times out of ten they are at most {amount(drawn.quantile[-1], currency)}." if drawn.quantile[-1] > 0 else "")
 
 
 def _until(keep):
@@ -251,7 +296,7 @@ def how_long_assumptions(found):
         if sure:
             said.append("Renewed when its distance is reached: " + "; ".join(_part(part, currency, f"every {number(float(part.every))} {unit}") for part in sure) + ".")
         if chance:
-            said.append("Renewed by chance, at the bill to be expected: " + "; ".join(_part(part, currency, f"half last longer than {number(float(part.every))} {unit}, Weibull shape {float(part.shape):g}") for part in chance) + ".")
+            said.append("Renewed by chance, at the bill to be expected: " + "; ".join(_part(part, currency, f"half last longer than {number(float(part.every))} {unit}, Weibull shape {float(part.shape):g}{_cover(part, unit)}") for part in chance) + ".")
     if project.file.repairs is None:
         said.append("No repair limit: write [repairs] with the bills that may come in a year.")
     elif found.limit is None:
@@ -267,6 +312,13 @@ def how_long_assumptions(found):
 
 def _part(part, currency, words):
     return f"{part.what}, {amount(float(part.cost), currency)}, {words}"
+
+
+def _cover(part, unit):
+    """What a warranty pays, after a comma."""
+    if part.warranty is None:
+        return ""
+    return f", {float(part.warranty_pays):.0%} of it paid by the maker within {number(float(part.warranty))} {unit}" + (" of each new one" if part.warranty_renews else " from today")
 
 
 def at_month(values, month):

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from demos import demo, line, money, small
+from demos import changed, demo, line, money, small
 
 from buildecon.decision.compare import FROM_TODAY, as_written, compare
 from buildecon.decision.how_long import LOSS_OF_VALUE, how_long
@@ -442,3 +442,116 @@ def test_the_kit_of_a_car_at_its_end_is_sold_with_it():
     path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
     bare, kitted = (compare(project({"decline_rate": None, "value_path": path, "kit": one})) for one in (None, kit))
     assert (kitted.total[0] - bare.total[0])[[0, 59, 60, 61, 120]] == pytest.approx(np.zeros(5), abs=1e-9)  # it loses nothing, so it costs nothing
+
+
+def test_one_more_year_against_going_over_by_hand():
+    # Its next year: 4,000 falls to 3,200, and 600 of upkeep: 1,400. The other loses nothing of its price: 1,200 a year at any length.
+    found = how_long(compare(project(None, {"price": money(1200)})))
+    assert (found.next_year, found.next_year_saves) == (pytest.approx(1400 / 12), pytest.approx(-200 / 12))
+    # At 10 %: 4,000 x 1.1 - 3,200 at the end of the year and 50 a month; the other 120 at its end and 100 a month.
+    found = how_long(compare(project(None, {"price": money(1200)}, rate="0.10")))
+    to_the_end = sum(1.1 ** (k / 12) for k in range(12))
+    assert found.next_year == pytest.approx(1200 / to_the_end + 50) == found.marginal_a_month[0, 0]
+    assert found.next_year_saves == pytest.approx(120 / to_the_end + 100 - found.next_year)
+    assert (found.next_year_saves > 0) == bool(found.keep.one_more[0])
+    # Six months of building come first: from there 4,000 x 0.8^0.5 loses a fifth, and the year costs 600.
+    building = how_long(compare(project({"build_months": money(6), "downtime": money(50)}, {"price": money(1200)})))
+    assert building.next_year == pytest.approx((4000 * 0.8**0.5 * 0.2 + 600) / 12)
+    nothing = how_long(compare(project({"build_months": money(6)}, {"price": money(1200)}, horizon_years=1, years_kept=1)))
+    assert nothing.next_year is None and nothing.next_year_saves is None
+
+
+def test_a_warranty_that_cannot_be_is_refused():
+    part = {"what": "pump", "cost": money(1), "every": money(9)}
+    with pytest.raises(ValueError, match="given shape when it has a warranty"):
+        Renewal(**part, warranty=money(5))
+    with pytest.raises(ValueError, match="given a warranty when warranty_renews is true"):
+        Renewal(**part, shape=money(2), warranty_renews=True)
+
+
+def test_what_a_buyer_pays_comes_without_the_cost_of_selling():
+    # 10 % of the price goes to sell it: 3,200 after a year is 2,880, scrap of 500 is 450; another would cost 9,000. Joy 2,400 and the 300 to be expected, running 600: 4,980 ahead.
+    repairs = Repairs(bills=(Bill(amount=money(3000), chance=money("0.1")),), scrap_value=money(500))
+    found = how_long(compare(project({"selling_cost_share": money("0.1"), "wear": Wear(again=money(9000))}, {"price": money(1200), "yearly": Yearly(upkeep=money(2400))}, repairs, horizon_years=1, years_kept=1)))
+    assert (float(found.limit.ahead[0]), float(found.limit.limit[0])) == (pytest.approx(4980), pytest.approx(4530))
+    assert float(found.limit.value[-1]) == pytest.approx(2880)
+    # Where the option says nothing, the share under [value] of build.toml is taken: 5 %.
+    made = project({"selling_cost_share": None, "wear": Wear(again=money(9000))}, {"price": money(1200), "yearly": Yearly(upkeep=money(2400))}, repairs, horizon_years=1, years_kept=1)
+    made = changed(made, value=made.file.value.model_copy(update={"selling_cost_share": money("0.05")}))
+    assert float(how_long(compare(made)).limit.limit[0]) == pytest.approx(2400 + 300 - 600 + 3200 * 0.95 - 500 * 0.95)
+
+
+def test_a_shell_that_is_done_leaves_scrap_and_no_more():
+    # 30,000 miles left by the slider: in its fifth year it leaves 300 of scrap, not the 1,311 that a car with years to come would fetch.
+    repairs = Repairs(bills=(Bill(amount=money(9000), chance=money("0.1")),), scrap_value=money(300))
+    made = project(None, None, repairs)
+    made = changed(made, this_car=made.file.this_car.model_copy(update={"distance": money(50000)}))
+    done = as_written(made, ladder(made)).model_copy(update={"lifetime_distance": 80000.0})
+    found = how_long(compare(made, what_if=done))
+    # Joy 1,200 and the 900 to be expected, running 600, scrap 300.
+    assert len(found.limit.limit) == 5 and float(found.limit.ahead[4]) == pytest.approx(1800) and float(found.limit.limit[4]) == pytest.approx(1500)
+
+
+def test_a_cause_that_is_the_same_every_month_is_its_own_level_cost_whatever_the_rate():
+    found = how_long(compare(project(rate="0.10")))
+    assert found.causes["upkeep"][1:] == pytest.approx(np.full(240, 50))
+    # 4,000 in and 3,200 back after a year: 4,000 - 3,200 / 1.1 over twelve months, each worth 1.1^(-m / 12).
+    assert found.causes[LOSS_OF_VALUE][12] == pytest.approx((4000 - 3200 / 1.1) / sum(1.1 ** (-m / 12) for m in range(1, 13)))
+
+
+def test_a_price_of_energy_goes_on_where_the_car_begins_anew():
+    from buildecon.project.records import Consumption
+
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
+    part = Consumption(source="petrol", amount=money(30), unit="mpg US")
+    made = project({"decline_rate": None, "value_path": path, "energy": (part,), "wear": Wear(again=money(5000))})
+    petrol = made.file.energy["petrol"].model_copy(update={"unit": "gal US", "price": money(3), "price_growth_rate": money("0.05")})
+    made = changed(made, energy=made.file.energy | {"petrol": petrol})
+    found = how_long(compare(made))
+    # 6,000 miles at 30 a gallon are 50 a month at first, growing to 1.05 in a year, over ten years and two cars.
+    assert found.replaced_years(0)[0] == 5
+    assert found.causes["energy"][120] == pytest.approx(sum(50 * 1.05 ** (m / 12) for m in range(1, 121)) / 120)
+
+
+def test_no_spread_is_told_of_a_car_that_ends_inside_the_horizon():
+    from market.garage import spread
+
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
+    ends, lasts = (how_long(compare(project({"value": spread(2000, 4000, 9000), "decline_rate": None, "value_path": path.model_copy(update={"lifetime_distance": money(miles)})}))) for miles in (80000, 900000))
+    assert ends.spread is None and lasts.spread is not None
+
+
+@pytest.mark.parametrize("months", [24, 37, 60, 200])
+def test_what_the_loan_costs_is_what_the_same_car_costs_more_with_it(months):
+    from buildecon.project.records import Loan
+
+    # With interest, inflation and cars that end after five years, one of them on the last day of its loan.
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
+    terms, use = {"decline_rate": None, "value_path": path, "wear": Wear(again=money(5000))}, {"rate": "0.06", "inflation_rate": money("0.02")}
+    loan = Loan(amount=money(2000), rate=money("0.09"), months=months)
+    plain, borrowed = (how_long(compare(project(terms | {"loan": one}, **use))) for one in (None, loan))
+    assert borrowed.replaced_years(0)[:2] == [5, 10]
+    more = borrowed.comparison.per_month[0] - plain.comparison.per_month[0]
+    np.testing.assert_allclose(borrowed.causes["the loan"][1:], more[1:], rtol=1e-9, atol=1e-9)
+    for cause in plain.causes:
+        np.testing.assert_allclose(borrowed.causes[cause][1:], plain.causes[cause][1:], rtol=1e-9, atol=1e-9)
+
+
+def test_years_of_the_limit_are_counted_and_costed_from_the_day_it_is_done():
+    repairs = Repairs(bills=(Bill(amount=money(9000), chance=money("0.1")),), scrap_value=money(500))
+    wear = Wear(upkeep_by_year=money("0.5"), again=money(20000))
+    found = how_long(compare(project({"build_months": money(12), "wear": wear}, {"price": money(6000), "yearly": Yearly(upkeep=money(2400))}, repairs, horizon_years=2, years_kept=2)))
+    # One year, from month 13 on: joy 2,400 and the 900 to be expected, upkeep 50 (1 + 0.5 m / 12) a month, 4,000 x 0.8^2 at its end, scrap 500.
+    running = sum(50 * (1 + 0.5 * m / 12) for m in range(13, 25))
+    assert found.limit.limit == pytest.approx([2400 + 900 - running + 2560 - 500])
+    path = ValuePath(kind="steady", decline_rate=money("0.2"), scrap_value=money(100), distance_now=money(50000), lifetime_distance=money(80000))
+    ends = how_long(compare(project({"build_months": money(12), "decline_rate": None, "value_path": path}, None, repairs)))
+    assert ends.replaced_years(0)[0] == 5 and len(ends.limit.limit) == 4
+
+
+def test_no_draw_lives_for_less_than_its_building():
+    from market.garage import spread
+
+    # Worth far more than it cost the day it is done, so every draw goes at once: after three whole years, for it takes thirty months.
+    found = how_long(compare(project({"build_months": money(30), "value": spread(40000, 50000, 60000)})))
+    assert found.life(0)[0] == 3 and set(found.spread.quantile) == {3}

@@ -143,6 +143,13 @@ def test_no_exit_costs_less_than_the_life_and_every_year_of_the_band_is_near(tot
     assert np.all(run <= life.cost + 0.0101 * abs(life.cost) + 1e-8 * np.nanmax(np.abs(level)))
 
 
+def test_half_of_the_exits_there_can_be_are_enough_for_flat():
+    # 9, 9, 9, 10, 10.05, 12 a year, of which the first three cannot be: years 4 and 5 are within 1 %, two of three.
+    total = np.array([0, 9, 9, 9, 10, 10.05, 12]) * np.arange(7)
+    life = economic_life(total, 0, 1, first=4)
+    assert (life.years, life.low, life.high, life.status) == (4, 4, 5, "flat")
+
+
 def test_exits_before_the_first_there_can_be_are_not_looked_at_by_hand():
     # 5, 8, 9, 10 a year: the first is cheapest, but it cannot go before the third; 9, 10, 10 and 12: nor before the second.
     totals = np.array([[0, 5, 16, 27, 40], [0, 9, 20, 30, 48], [0, 1, 2, 3, 4]], dtype=float)

@@ -1,11 +1,13 @@
 """Energy: prices and costs by hand. Nothing published is repeated here; the units it rests on are checked in tests/quantities/test_units.py."""
 
 import hypothesis.strategies as st
+import numpy as np
 import pytest
 from hypothesis import given, settings
 
-from buildecon.ownership.energy import blended_price, energy_cost_per_km, price_per_litre_or_kwh
+from buildecon.ownership.energy import blended_price, energy_cost_per_km, price_per_litre_or_kwh, used_amount
 from buildecon.project.records import Consumption, Energy, Tariff
+from buildecon.quantities.estimate import drawn
 from buildecon.quantities.units import kilometres
 
 steadily = settings(deadline=None, derandomize=True)
@@ -52,6 +54,14 @@ def test_one_tariff_for_all_is_its_price(price, unit):
     assert price_per_litre_or_kwh(alone) == pytest.approx(price_per_litre_or_kwh(Energy(unit=unit, price=price)), rel=1e-14)
 
 
+def test_shares_that_were_drawn_apart_are_still_all_of_it_by_hand():
+    # A share drawn at 0.80 beside one of 0.20, and at 0.90: (0.9 x 0.2 + 0.2 x 0.6) / 1.1.
+    night, road = Tariff(name="night", share=0.8, price=0.2), Tariff(name="road", share=0.2, price=0.6)
+    night = night.model_copy(update={"share": drawn(night.share, np.array([0.8, 0.9]))})
+    found = price_per_litre_or_kwh(Energy(unit="kWh", price=1).model_copy(update={"price": None, "tariffs": (night, road)}))
+    assert found == pytest.approx([0.28, 0.3 / 1.1], rel=1e-14)
+
+
 # energy_cost_per_km
 
 
@@ -77,6 +87,17 @@ def test_a_hybrid_pays_each_energy_for_its_share_of_the_distance_by_hand():
     electric = energy_cost_per_km(consumption(20, "kWh/100 km", distance_share=0.6), 0.25)
     fuel = energy_cost_per_km(consumption(5, "L/100 km", distance_share=0.4), 2.0)
     assert (100 * electric, 100 * fuel) == (pytest.approx(3.0, rel=1e-14), pytest.approx(4.0, rel=1e-14))
+
+
+def test_two_published_figures_cost_what_their_mix_over_distance_uses_by_hand():
+    # 20 in town and 30 on the open road: 0.55 / 20 + 0.45 / 30 = .0425 gallons a mile, 23.5294 miles a gallon, and not the mean of 24.5.
+    part = Consumption(source="any", town=20, open_road=30, unit="mpg US")
+    assert energy_cost_per_km(part, 1.0) == pytest.approx(0.0425 * 3.785411784 / 1.609344, rel=1e-12)
+    assert energy_cost_per_km(part, 1.0) == pytest.approx(energy_cost_per_km(consumption(23.5294, "mpg US"), 1.0), rel=1e-5)
+    # 12 L and 8 L: .55 x 12 + .45 x 8 = 10.2 L.
+    part = Consumption(source="any", town=12, open_road=8, unit="L/100 km")
+    assert 100 * energy_cost_per_km(part, 2.0) == pytest.approx(20.4, rel=1e-12)
+    assert used_amount(part) == pytest.approx((10.2, 10.2, 10.2), rel=1e-12)
 
 
 @steadily

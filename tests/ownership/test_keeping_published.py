@@ -7,7 +7,7 @@ import pytest
 from lives import LIVES, case, kept
 from reference.printed import case_ids, printed, rows
 
-from buildecon.ownership.keeping import Terms, cost_if_kept, level_cost, running_costs
+from buildecon.ownership.keeping import Terms, cost_if_kept, level_cost, running_costs, total_if_kept
 from buildecon.quantities.timevalue import discount_factor, growing_annuity_factor
 
 COSTS = [
@@ -23,6 +23,8 @@ EXACT = {
 }  # fmt: skip
 EXACT_TO_CENTS = {
     "example 13-1": "8600.00;5330.77;4643.62;4589.55;4778.84;5081.62;5442.31", "problem P13-10": "18000.00;17569.38;17328.57;17240.11;17273.37;17403.37",
+    "problem 13-24 forklift": "9400.00;8542.86;7638.67;7076.58;6673.87;6365.91;6122.40;5926.29;5766.79;5901.93",
+    "problem 9.6": "62000.00;55953.49;54958.96;56168.77;56922.40",
     "4 a fifth lost a year": "23000.00;22714.29;22655.59;22776.34;23037.84;23408.57", "8 accountancy question": "66000.00;44883.72;38146.87",
 }  # fmt: skip
 
@@ -108,3 +110,41 @@ def test_a_building_costs_what_the_handbook_says():
     assert worth["upkeep"] == printed(HANDBOOK["operation and repair"]["present_value"], str(7000 * 5e-3))
     assert worth["energy"] == printed(HANDBOOK["electricity"]["present_value"], str(20000 * 5e-3))
     assert (worth["fan"], worth["upkeep"]) == (pytest.approx(8416.5586, abs=5e-5), pytest.approx(104142.3240, abs=5e-5))
+
+
+ALTERNATIVE = {row["item"]: row for row in rows("nist_handbook_135_alternative.csv")}
+
+
+def plant(initial, fan, residual, electricity, repair, growth=ELECTRICITY_GROWTH):
+    """Cost if kept to the end of each year, and the worth of each cause to the end of the last; the fan is renewed after 12 years, a year a mile."""
+    terms = Terms(initial, {"upkeep": repair}, [electricity], [growth], renewal_cost=[fan], first_km=[12], life_km=[100], km_a_year=1)
+    end = np.where(np.arange(21) == 20, -residual, 0)
+    worth = {cause: cost_if_kept(0, flows, np.zeros(21), 0.03, 1)[-1] for cause, flows in running_costs(terms, 20, periods_a_year=1).items()}
+    return total_if_kept(terms, end, 20, 0.03, periods_a_year=1), worth
+
+
+def test_the_parts_of_the_handbook_by_its_own_factors_are_its_total():
+    # 103000 + 12000 x .701 - 3500 x .554 + 20000 x 15.13 + 7000 x 14.88 = 516233.
+    worths = [Fraction(row["base_amount"]) * Fraction(row["factor"]) for row in HANDBOOK.values() if row["base_amount"]]
+    assert worths == [int(row["present_value"]) for row in HANDBOOK.values() if row["base_amount"]]
+    assert sum(worths) == int(HANDBOOK["total"]["present_value"])
+
+
+def test_the_alternative_of_the_handbook_saves_what_its_factors_say():
+    amounts = [float(ALTERNATIVE[item]["amount"]) for item in ("initial investment", "fan replacement", "residual value", "electricity", "operation and repair")]
+    usual, saving = plant(103000, 12000, -3500, 20000, 7000), plant(*amounts)
+    # Half a digit of each factor: 12500 x 5e-4 + 3700 x 5e-4 + 8000 x 5e-3; electricity has the printed factor.
+    assert saving[0][-1] == printed(ALTERNATIVE["total"]["printed"], str(12500 * 5e-4 + 3700 * 5e-4 + 8000 * 5e-3))
+    net = usual[0][-1] - saving[0][-1]
+    assert net == printed(ALTERNATIVE["net savings"]["printed"], str(500 * 5e-4 + 200 * 5e-4 + 1000 * 5e-3))
+    lower = sum(usual[1][cause] - saving[1][cause] for cause in ("energy", "upkeep"))
+    extra = 7000 + saving[1]["renewals"] - usual[1]["renewals"] - 200 * discount_factor(0.03, 20)
+    assert lower == printed(ALTERNATIVE["savings"]["printed"], "5") and extra == printed(ALTERNATIVE["extra investment"]["printed"], "0.35")
+    assert net == pytest.approx(lower - extra, rel=1e-12)  # an identity
+    assert lower / extra == printed(ALTERNATIVE["savings to investment"]["printed"], "0.002")
+
+
+def test_the_alternative_pays_back_in_its_second_year():
+    apart = plant(103000, 12000, -3500, 20000, 7000, 0.0)[0] - plant(110000, 12500, -3700, 13000, 8000, 0.0)[0]
+    assert apart[1:3].tolist() == [printed(ALTERNATIVE[f"balance after year {year}"]["printed"]) for year in (1, 2)]
+    assert apart[0] == -7000 and 7000 / 6000 == printed(ALTERNATIVE["simple payback"]["printed"])

@@ -13,6 +13,7 @@ from hypothesis import given, settings
 
 from buildecon.ownership.fuel_log import FILL_LEVEL_SD, WINTER_HALF, by_group, pooled, season_labels
 from buildecon.ownership.measured import agrees, read_logs
+from buildecon.project.records import Energy
 from buildecon.project.rows import Fill
 from buildecon.quantities.estimate import Estimate
 from buildecon.quantities.units import AMOUNT_PER, KM_PER, consumption_in
@@ -36,6 +37,14 @@ def test_a_log_by_hand():
         ("", 75, 116, 3, 1.5, None)
     ]
     assert (log.stated.bought, log.stated.used, log.stated.unit) == ((8.0,) * 3, (8.0,) * 3, "L/100 km")
+
+
+def test_a_stated_price_a_gallon_is_told_a_litre_by_hand():
+    # 3.785411784 a US gallon is 1 a litre; 10 US gallons for 40 are 40 for 37.854 litres.
+    fills = [fill(0, 0, 10, paid=40)]
+    (log,) = read_logs(project_of(fills, {"petrol": Energy(unit="gal US", price=3.785411784)}, amount=25, unit="mpg US"))
+    assert log.places[0].stated_price == pytest.approx(1, rel=1e-12)
+    assert log.price == log.places[0].price == pytest.approx(40 / 37.85411784, rel=1e-12)
 
 
 def test_a_free_charge_has_a_price_of_nothing_and_one_without_a_price_has_none():

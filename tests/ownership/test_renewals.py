@@ -11,9 +11,17 @@ from reference.printed import case_ids, numbers, printed, rows
 from scipy.special import gamma, gammaincc
 from scipy.stats import qmc
 
-from buildecon.ownership.lives import Life, exponential, lognormal, sure, weibull
+from buildecon.ownership.lives import Life, exponential, lognormal, once_used, sure, weibull
 from buildecon.ownership.renewal_lists import drawn_renewal_readings, renewal_readings, renewals_by, share_paid
-from buildecon.ownership.renewals import Warranty, cost_rate_of_planned_renewal, expected_bills, expected_renewals, renewals_paid, warranty_share
+from buildecon.ownership.renewals import (
+    Warranty,
+    cost_rate_of_planned_renewal,
+    expected_bills,
+    expected_renewals,
+    renewals_over_many_lives,
+    renewals_paid,
+    warranty_share,
+)
 
 CASES = rows("renewal_functions.csv")
 steadily = settings(deadline=None, derandomize=True, max_examples=25)
@@ -68,6 +76,8 @@ def test_sure_lives_are_counted_by_hand():
     assert expected_renewals(sure(30_000), [0, 29_999, 30_000, 100_000]).tolist() == [0, 0, 1, 3]
     assert expected_renewals(sure(30_000), [9_999, 10_000, 40_000], used=20_000).tolist() == [0, 1, 2]
     assert expected_renewals(sure(0.1), 0.3) == 3
+    # 15,000 and then 5,000 more is the 20,000 of above.
+    assert expected_renewals(once_used(sure(30_000), 15_000), [9_999, 10_000, 40_000], used=5_000).tolist() == [0, 1, 2]
 
 
 def test_renewing_warranty_without_memory_has_a_closed_form():
@@ -121,6 +131,27 @@ def test_a_used_part_is_as_a_new_one_where_it_has_hardly_run_and_the_long_run_is
     ends = np.linspace(0, 60, 600_001)
     second = 2 * np.trapezoid(life.tail(ends), ends)
     assert expected_renewals(life, 30.0) == pytest.approx(30 / life.mean + second / (2 * life.mean**2) - 1, abs=2e-3)
+
+
+# renewals_over_many_lives
+
+
+@pytest.mark.parametrize("shape", [0.5, 1, 2, 5, 20])
+@pytest.mark.parametrize("used", [0.0, 0.8])
+def test_far_ahead_renewals_come_to_their_long_run(shape, used):
+    # M(t) -> t / mean + (c^2 - 1) / 2 of a new part; of a used one t / mean + (c^2 + 1) / 2 - (mean left) / mean, with c^2 = gamma(1 + 2 / k) / gamma(1 + 1 / k)^2 - 1.
+    life = weibull(shape, 1.0)
+    spread = gamma(1 + 2 / shape) / gamma(1 + 1 / shape) ** 2 - 1
+    left = life.tail(used) / life.survival(used)
+    assert renewals_over_many_lives(life, 1e9 * life.mean, used) == pytest.approx(1e9 + (spread + 1) / 2 - left / life.mean, abs=5e-3)
+    near = np.linspace(0, 59, 7) * life.mean
+    np.testing.assert_allclose(renewals_over_many_lives(life, near, used), expected_renewals(life, near, used), rtol=1e-5, atol=1e-5)
+
+
+def test_far_ahead_a_sure_life_is_still_counted_by_whole_lives():
+    assert renewals_over_many_lives(sure(10), [9, 10, 12_345]).tolist() == [0, 1, 1234]
+    with pytest.raises(ValueError, match=r"^reading must be at least 0, got -1\.0\.$"):
+        renewals_over_many_lives(weibull(2, 1), -1)
 
 
 # warranty_share, expected_bills
@@ -181,6 +212,10 @@ def test_events_by_hand():
     assert share_paid(found, Warranty(21, renews=True)).tolist() == [[0, 0, 0]]
     assert share_paid(found, None).tolist() == [[1, 1, 0]]
     assert renewals_by(found, [30], share_paid(found, Warranty(6, 0.75))).tolist() == [[1.25]]
+    # One that ends on the last day of its warranty is paid for, as in `renewals_paid`.
+    sure_ones = renewal_readings(sure(10), 29, np.full(3, 0.5))
+    assert share_paid(sure_ones, Warranty(10)).tolist() == [0, 1, 0]
+    assert share_paid(sure_ones, Warranty(10, renews=True)).tolist() == [0, 0, 0]
     # A sure life of 10 that has run 4 fails at 6, 16, 26.
     assert renewal_readings(sure(10), 29, np.full(4, 0.5), used=4).tolist() == [6, 16, 26, np.inf]
 

@@ -22,6 +22,8 @@ HAND = SurvivalTable("by hand", "", "", np.array([1.0, 2, 3]), np.array([0.9, 0.
 def test_published_totals(case):
     table = survival_table(case["case"])
     assert further_distance(table) / KM_PER_MILE == printed(case["lifetime_miles"], case["tolerance"])
+    if case["table_miles"]:
+        assert further_distance(table) / KM_PER_MILE == printed(case["table_miles"])
     assert table.life.median == printed(case["median"])
     if case["factors"]:
         assert lifetime_present_value_factor(table, [0.03, 0.07, 0.10]).tolist() == [printed(text) for text in case["factors"].split(";")]
