@@ -37,7 +37,7 @@ def test_the_longer_the_cheaper_is_told_with_the_range():
 def test_going_over_names_the_other_and_its_cost():
     said = words.keep_sentence(WORN)
     years = float(WORN.keep.years)
-    assert "against used Corran D 2021 at its best, 446 USD a month kept 20 years or more" in said and f"worth keeping {years:.0f} years, then go over; what is spent is spent." in said and said.startswith("Once it is finished, against ")
+    assert "against used Corran D 2021 at its best, 446 USD a month kept 20 years or more" in said and f"worth keeping {years:.0f} years, then change to it; what is spent is spent." in said and said.startswith("Once it is finished, against ")
 
 
 def test_the_other_kept_as_long_as_asked_is_told_where_that_changes_the_answer():
