@@ -108,6 +108,11 @@ class Comparison:
         """Months until the build is there to be kept; nothing is a break-even before."""
         return min(self.ready(self.build), len(self.years) - 1)
 
+    @property
+    def first_year(self):
+        """The first whole year by whose end the build is there to be kept."""
+        return max(-(-self.done_after // 12), 1)
+
     def _apart(self, other):
         """Cost of the build less another's; while it is built as at its end."""
         apart, done = self.total[self.build] - other, self.done_after
@@ -203,13 +208,14 @@ def price_of_joy(comparison, build=None):
     Returns
     -------
     ndarray, shape (n,)
-        Below 0 where the build is the cheap choice; NaN where nothing else passes. [money/month]
+        Below 0 where the build is the cheap choice; NaN where nothing else passes, and before it is done. [money/month]
     """
     build = comparison.build if build is None else build
     able = [k for k in comparison.rivals() if comparison.passes[k]]
     if not able:
         return np.full(comparison.years.shape, np.nan)
-    return comparison.per_month[build] - comparison.per_month[able].min(axis=0)
+    joy = comparison.per_month[build] - comparison.per_month[able].min(axis=0)
+    return np.where(np.arange(joy.size) < comparison.ready(build), np.nan, joy)
 
 
 def joy_by(comparison, per_month, years):

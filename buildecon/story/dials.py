@@ -3,6 +3,23 @@
 from math import inf
 
 
+def soonest(project):
+    """The fewest years a build can be kept: it is not before it is done.
+
+    Parameters
+    ----------
+    project : Project
+        For its quoted build. [-]
+
+    Returns
+    -------
+    int
+        From today. [year]
+    """
+    built = project.option(project.file.build.quoted_option).build_months
+    return int(built.likely) // 12 + 1 if built else 1
+
+
 def slider_ends(project, written):
     """Ends, steps and labels of the sliders, around what the files say.
 
@@ -21,15 +38,13 @@ def slider_ends(project, written):
     unit, currency = project.file.build.distance_unit, project.currency
     distance, end, left = written.distance_a_year, written.end_value, written.still_to_come
     finish = max(2 * left, float(project.file.value.finished) / 4)
-    built = project.option(project.file.build.quoted_option).build_months
-    soonest = int(built.likely) // 12 + 1 if built else 1  # a build is not kept before it is done
 
     def ends(label, value, stop, start=0.0, step=None):
         step = step or _round_step(stop)
         return {"start": min(start, value), "stop": max(stop, value), "step": step, "value": value, "label": label}
 
     return {
-        "years_kept": ends("Years kept", written.years_kept, project.file.use.horizon_years, start=soonest, step=1),
+        "years_kept": ends("Years kept", written.years_kept, project.file.use.horizon_years, start=soonest(project), step=1),
         "distance_a_year": ends(f"Distance a year, {unit}", distance, _whole(2.5 * distance), step=_round_step(2.5 * distance), start=0.0),
         "energy_price": ends("Energy price, times today's", 1.0, 3.0, start=0.4, step=0.05),
         "end_value": ends(f"The build's value when done, {currency}", end, _whole(2 * end)),

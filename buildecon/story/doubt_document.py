@@ -39,7 +39,7 @@ def _chances(side):
     return {
         "by_years": {
             str(year): {"build_cheaper": round(float(chance[year]), 4), "standard_error": round(float(error[year]), 4), "more_a_month": dict(zip(("low", "middle", "high"), map(cents, band[:, year]), strict=True))}
-            for year in range(1, len(chance))
+            for year in range(side.comparison.first_year, len(chance))
         },
         "upside_down": {"chance": round(float(found.chances.upside_down([0.0])[0][0]), 4), "by": dict(zip(("low", "middle", "high"), map(cents, short), strict=True))},
         "draws": found.chances.cost.shape[-1],

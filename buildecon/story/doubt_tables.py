@@ -27,7 +27,7 @@ def chances_table(side):
         return []
     found = side.doubts.chances
     (chance, error), band = found.cheaper, found.band
-    lengths = sorted({*(year for year in SHOWN if year < len(chance)), side.years})
+    lengths = sorted({*(year for year in SHOWN if side.comparison.first_year <= year < len(chance)), side.years})
     return [
         {"kept": years_text(year), "chance that the build is cheaper": f"{chance[year]:.0%}", "give or take": f"{2 * error[year]:.1%}", "in words": chance_words(float(chance[year]))}
         | {f"more a month, {name}": number(band[k, year]) for k, name in enumerate(("a tenth below", "middle", "a tenth above"))}
@@ -108,7 +108,7 @@ def band_frames(side):
     found = side.doubts.chances
     chance, band = found.cheaper[0], found.band
     last = len(chance) - 1
-    start = 1 if last < 4 else 2
+    start = max(side.comparison.first_year, 1 if last < 4 else 2)
     rows = [{"years": year, "low": round(float(band[0, year]), 1), "middle": round(float(band[1, year]), 1), "high": round(float(band[2, year]), 1)} for year in range(start, last + 1)]
     top, bottom = max(max(row["high"] for row in rows), 0.0), min(min(row["low"] for row in rows), 0.0)
     room = 0.18 * ((top - bottom) or 1.0)
@@ -166,7 +166,7 @@ def map_frames(found, side):
     step = float(found.ys[1] - found.ys[0])
     cells = [
         {"years": float(x) - 0.5, "until": float(x) + 0.5, "distance": max(float(y) - step / 2, 0.0), "above": float(y) + step / 2, "cheaper": "the build" if found.difference[j, i] < 0 else "the other", "more": round(float(found.difference[j, i]) / (12 * float(x)), 1)}
-        for j, y in enumerate(found.ys) for i, x in enumerate(found.xs)
+        for j, y in enumerate(found.ys) for i, x in enumerate(found.xs) if x >= side.comparison.first_year
     ]  # fmt: skip
     here = [{"years": side.years, "distance": side.comparison.what_if.distance_a_year, "shown": "here"}]
     return {"cells": cells, "here": here}

@@ -19,6 +19,7 @@ from buildecon.story.doubt_words import moved_sentence
 from buildecon.story.telling.disclosure import disclosure_sentences
 from buildecon.story.verdict_words import verdict_lines, verdict_sentence
 from buildecon.story.words import (
+    NOT_DONE,
     amount,
     answer,
     assumptions,
@@ -33,7 +34,6 @@ from buildecon.story.words import (
 )
 
 WIDTH = 96
-NOT_DONE = "not done"
 HUNDREDTHS = {"GBP": "pence", "EUR": "cents", "USD": "cents"}
 OVERRULE = "To let one of these stand, write [[overruled]] in build.toml with trap = the word in brackets and because = your reason; it is then shown with the reason."
 

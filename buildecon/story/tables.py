@@ -4,7 +4,7 @@ import numpy as np
 
 from buildecon.decision.compare import price_of_joy
 from buildecon.decision.gates import figure
-from buildecon.story.words import break_even_verdict, number, years_text
+from buildecon.story.words import NOT_DONE, break_even_verdict, number, years_text
 
 PLOT_HEIGHT = 380  # of the break-even chart, for spreading labels [pixel]
 LINE = 14  # height of a line of label text [pixel]
@@ -29,12 +29,35 @@ def options_table(comparison, years=None):
     years = years or sorted({*(year for year in (3, 6, 9) if year <= horizon), chosen})
     rows = [
         {"option": option.name, "money in": number(sum(comparison.money_in[k].values()))}
-        | {years_text(year): number(comparison.per_month[k, comparison.month(year)]) for year in years}
+        | {years_text(year): cost_at(comparison, k, year) for year in years}
         | {"must-haves": "; ".join(gate.reason for gate in comparison.gates[k] if not gate.passes) or "all met"}
         for k, option in enumerate(comparison.options)
     ]
     order = np.argsort(comparison.per_month[:, comparison.month(chosen)], kind="stable")
     return [rows[k] for k in order]
+
+
+def cost_at(comparison, k, year, decimals=0):
+    """What an option costs a month if kept so long.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        Of either view. [-]
+    k : int
+        Position of the option. [-]
+    year : float
+        Years kept. [year]
+    decimals : int, optional
+        Of the figure. [-]
+
+    Returns
+    -------
+    str
+        `not done` for a build that takes longer. [money/month]
+    """
+    month = comparison.month(year)
+    return number(comparison.per_month[k, month], decimals) if month >= comparison.ready(k) else NOT_DONE
 
 
 def gate_table(comparison):
@@ -91,7 +114,7 @@ def joy_table(comparison, years=(1, 2, 3, 5, 6, 8, 10, 15, 20)):
     comparison : Comparison
         Of either view. [-]
     years : sequence of int, optional
-        Years kept; those past the horizon are left out. [year]
+        Years kept; those before the build is done and past the horizon are left out. [year]
 
     Returns
     -------
@@ -99,7 +122,7 @@ def joy_table(comparison, years=(1, 2, 3, 5, 6, 8, 10, 15, 20)):
         One row; a column a number of years. [money/month]
     """
     joy = price_of_joy(comparison)
-    able = [year for year in years if year <= comparison.project.file.use.horizon_years]
+    able = [year for year in years if comparison.first_year <= year <= comparison.project.file.use.horizon_years]
     head = {"": f"price of joy, {comparison.project.currency} a month"}
     return [head | {years_text(year): number(joy[comparison.month(year)]) for year in able}]
 

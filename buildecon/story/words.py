@@ -6,6 +6,7 @@ from buildecon.decision.compare import FROM_TODAY, joy_by, price_of_joy
 from buildecon.decision.option_terms import counted_on
 from buildecon.quantities.timevalue import level_payment
 
+NOT_DONE = "not done"
 NOT_ADVICE = "This is arithmetic on your own figures. It is not financial, tax or legal advice."
 CAUTIONS = {
     # NHTSA DOT HS 811 825 (2013), seen in its abstract: 71 % for cars of 18 years and more against cars of 0 to 3 years.
@@ -346,9 +347,9 @@ def is_figure(cell):
     Returns
     -------
     bool
-        True for a number, a share, a dash or nothing. [-]
+        True for a number, a share, what stands in place of one, or nothing. [-]
     """
-    return not cell or cell == "-" or cell.lstrip("+-").rstrip("%").replace(",", "").replace(".", "").isdigit()
+    return not cell or cell in ("-", NOT_DONE) or cell.lstrip("+-").rstrip("%").replace(",", "").replace(".", "").isdigit()
 
 
 def _is_nothing(value):

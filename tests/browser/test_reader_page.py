@@ -248,6 +248,11 @@ def test_a_curve_begins_when_its_option_is_there_to_be_kept(opened):
     drawn(page)
     points = page.evaluate("() => [...document.querySelectorAll('.curve')].map(one => one.getAttribute('d').split('L').length)")
     assert sorted(set(points)) == [240 - 30 + 1, 240]
+    # Nor is it kept for fewer years than that: by the slider, by a tap at the left, or in the tables.
+    box = page.locator(".reader-chart svg").bounding_box()
+    page.mouse.click(box["x"] + 70, box["y"] + 100)
+    assert lead(page).startswith("Kept 3 years") and page.locator('[data-control="years"]').get_attribute("max") == "17"
+    assert page.locator('[data-table="joy"] th').all_text_contents()[1] == "3 years"
 
 
 def test_a_tap_on_the_curves_sets_the_years(opened):

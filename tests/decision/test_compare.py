@@ -155,6 +155,16 @@ def test_nothing_is_a_break_even_while_the_build_is_not_done():
     assert compare(pickup).done_after == 0
 
 
+def test_there_is_no_price_of_joy_of_a_build_that_is_not_done():
+    pickup = demo("pickup")
+    for months, first in (("29.5", 3), ("12", 1), ("5", 1)):
+        options = tuple(one.model_copy(update={"build_months": sure(months)}) if one.id == pickup.file.build.quoted_option else one for one in pickup.options)
+        found = compare(changed(pickup, options=options))
+        joy, done = price_of_joy(found), found.done_after
+        assert found.first_year == first and np.isnan(joy[:done]).all() and np.isfinite(joy[max(done, 1) :]).all()
+    assert np.isfinite(price_of_joy(compare(pickup))[1:]).all() and compare(pickup).first_year == 1
+
+
 def test_while_it_is_built_the_difference_is_that_of_the_day_it_is_done():
     found = compare(demo("pickup"))
     later = replace(found, options=tuple(one.model_copy(update={"build_months": sure(6)}) if k == found.build else one for k, one in enumerate(found.options)))

@@ -11,10 +11,12 @@ from buildecon.story import doubt_tables as tables
 from buildecon.story.charts.band_chart import band_chart
 from buildecon.story.charts.map_chart import map_chart
 from buildecon.story.charts.swings_chart import swings_chart
+from buildecon.story.doubt_document import verdict_document
 from buildecon.story.doubt_words import chance_words
 from buildecon.story.input_words import input_figure
+from buildecon.story.tables import joy_table, options_table
 from buildecon.story.theme import DARK, LIGHT, PAGE
-from buildecon.story.words import number
+from buildecon.story.words import is_figure, number
 
 PRICE = "{ low = 1000, likely = 2000, high = 4000 }"  # as in tests/decision/test_verdict.py: a chance of 81 %
 DEMOS = [(name, view) for name in ("van", "roadster", "pickup") for view in ("whole", "today")]
@@ -214,3 +216,14 @@ def test_headings_carry_currency_unit_and_view():
     assert tables.band_heading(pickup, "from today") == "USD a month more, from today; %: chance to be cheaper"
     assert tables.swings_heading(pickup, "whole story") == "USD a month the build costs more, whole story"
     assert tables.map_heading(pickup) == "mi a year, by years kept"
+
+
+def test_nothing_is_told_of_years_before_a_build_is_done(tmp_path):
+    side = judged(tmp_path, against(PRICE, months=('kind = "build"', 'kind = "build"\nbuild_months = 30'))).whole
+    assert side.comparison.first_year == 3
+    assert tables.chances_table(side)[0]["kept"] == "3 years" and tables.band_frames(side)["band"][0]["years"] == 3
+    assert min(cell["years"] for cell in tables.map_frames(years_by_distance(side.asked), side)["cells"]) == 2.5
+    given = verdict_document(judged(tmp_path, against(PRICE, months=('kind = "build"', 'kind = "build"\nbuild_months = 30'))))
+    assert list(given["whole_story"]["chances"]["by_years"])[0] == "3"
+    assert list(joy_table(side.comparison)[0])[1] == "3 years"
+    assert sorted(row["2 years"] == "not done" for row in options_table(side.comparison, (2, 3))) == [False, True] and is_figure("not done")

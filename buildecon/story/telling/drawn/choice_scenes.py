@@ -126,7 +126,7 @@ def _joy(told):
     here = joy[whole.month(years)]
     if not np.isfinite(here):
         return None
-    able = [year for year in sorted({*JOY_YEARS, years}) if year <= horizon]
+    able = [year for year in sorted({*JOY_YEARS, years}) if whole.first_year <= year <= horizon]
 
     def bars_of(most):
         chosen = [year for year in able if year == years] + [year for year in (10, 3, 20, 1, 15, 5, 8, 2, 6) if year in able and year != years]

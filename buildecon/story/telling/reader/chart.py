@@ -70,7 +70,8 @@ def _axes(place, horizon):
 
 
 def _curve(place, comparison, k):
-    points = zip(comparison.years[1:].tolist(), comparison.per_month[k, 1:].tolist(), strict=True)
+    first = min(max(comparison.ready(k), 1), len(comparison.years) - 1)
+    points = zip(comparison.years[first:].tolist(), comparison.per_month[k, first:].tolist(), strict=True)
     line = "L".join(f"{place.x(years)} {min(max(place.y(money), -9000.0), 9000.0)}" for years, money in points)
     return f'<path class="curve {_kind({"role": role(comparison, k)})}" clip-path="url(#reader-plot)" d="M{line}"/>'
 

@@ -6,6 +6,7 @@ from buildecon.decision.compare import WHOLE_STORY, as_written, compare
 from buildecon.ownership.energy import price_per_litre_or_kwh
 from buildecon.quantities.estimate import sure
 from buildecon.quantities.units import AMOUNT_PER
+from buildecon.story.dials import soonest
 from buildecon.story.words import amount, number
 
 STOPS = 90  # about so many along a slider
@@ -157,9 +158,9 @@ def controls(project, totals):
     written, horizon = as_published(project), project.file.use.horizon_years
     far = max(2.5 * written.distance_a_year, LEAST_DISTANCE)
     distances = _stops(0.0, far, round_step(far / STOPS), written.distance_a_year)
-    more = given(totals)
+    more, first = given(totals), soonest(project)
     return {
-        "years": {"stops": list(range(1, horizon + 1)), "at": written.years_kept - 1},
+        "years": {"stops": list(range(first, horizon + 1)), "at": written.years_kept - first},
         "distance": {"stops": distances, "at": distances.index(written.distance_a_year)},
         "energy": [_energy(project, name) for name in _used(project)],
         "hours": _hours(project) if float(project.hours_spent) else None,

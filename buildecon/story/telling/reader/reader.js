@@ -1,7 +1,7 @@
 // The page's part: reads the controls, asks the engine, says and draws what it finds.
 (() => {
   const { comparison, number, amount, yearsText } = buildeconEngine;
-  const TODAY = "from today", LINE = 14, ABOVE = 12, BELOW = 44, LEFT = 56, TICKS = 6, JOY_YEARS = [1, 2, 3, 5, 6, 8, 10, 15, 20], TABLE_YEARS = [3, 6, 9];
+  const TODAY = "from today", NOT_DONE = "not done", LINE = 14, ABOVE = 12, BELOW = 44, LEFT = 56, TICKS = 6, JOY_YEARS = [1, 2, 3, 5, 6, 8, 10, 15, 20], TABLE_YEARS = [3, 6, 9];
 
   function alive(section) {
     const data = JSON.parse(section.querySelector("[data-reader-data]").textContent), form = section.querySelector("[data-controls]"), chart = section.querySelector("[data-chart]");
@@ -161,10 +161,10 @@
     const at = [...new Set([...TABLE_YEARS.filter((year) => year <= horizon), years])].sort((a, b) => a - b), by = data.km_per[set.unit] / data.km_per[data.unit];
     const order = options.map((_, k) => k).sort((a, b) => found[a].perMonth[month] - found[b].perMonth[month]);
     const rows = order.map((k) => [
-      ["option", options[k].name], ["money in", figure(shown, found[k].moneyIn)], ...at.map((year) => [yearsText(year), figure(shown, found[k].perMonth[12 * year])]),
+      ["option", options[k].name], ["money in", figure(shown, found[k].moneyIn)], ...at.map((year) => [yearsText(year), costAt(shown, k, year)]),
       [`a ${set.unit}`, figure(shown, found[k].perDistance[month] * by, 2)], ["must-haves", options[k].fails.join("; ") || "all met"],
     ]);
-    const able = JOY_YEARS.filter((year) => year <= horizon);
+    const able = JOY_YEARS.filter((year) => year <= horizon && 12 * year >= options[build].ready);
     const joyRow = [["kept", `price of joy, ${code} a month`], ...able.map((year) => [yearsText(year), figure(shown, joy[12 * year])])];
     const met = rivals.map((k) => {
       const crossed = shown.breakEven(k);
@@ -179,13 +179,17 @@
 
   function everyYear(section, shown) {
     if (!section.querySelector("details").open) return;
-    const { data, options, found, set } = shown;
-    const rows = data.controls.years.stops.map((year) => [["kept", yearsText(year)], ...options.map((option, k) => [option.name, figure(shown, found[k].perMonth[12 * year], 2)])]);
+    const { data, options, set } = shown;
+    const rows = data.controls.years.stops.map((year) => [["kept", yearsText(year)], ...options.map((option, k) => [option.name, costAt(shown, k, year, 2)])]);
     table(section, "every", rows, `${shown.money.code} a month by years kept, ${set.view}, to the cent`);
   }
 
+  function costAt(shown, k, year, decimals) {
+    return 12 * year >= shown.options[k].ready ? figure(shown, shown.found[k].perMonth[12 * year], decimals) : NOT_DONE;
+  }
+
   function isFigure(cell) {
-    return !cell || cell === "-" || /^\d+$/.test(cell.replace(/^[+-]+/, "").replace(/%+$/, "").replace(/[,.]/g, ""));
+    return !cell || cell === "-" || cell === NOT_DONE || /^\d+$/.test(cell.replace(/^[+-]+/, "").replace(/%+$/, "").replace(/[,.]/g, ""));
   }
 
   function table(section, name, rows, caption) {
@@ -314,7 +318,8 @@
 
   function yearAt(chart, shown, clientX) {
     const p = placing(chart, shown), box = chart.getBoundingClientRect(), share = ((clientX - box.left) * (p.width / box.width) - LEFT) / (p.width - LEFT - p.right);
-    return Math.min(Math.max(Math.round(share * p.horizon), 1), p.horizon) - 1;
+    const soonest = shown.data.controls.years.stops[0];
+    return Math.min(Math.max(Math.round(share * p.horizon), soonest), p.horizon) - soonest;
   }
 
   for (const section of document.querySelectorAll("[data-reader]")) alive(section);

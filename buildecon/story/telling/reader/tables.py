@@ -3,7 +3,8 @@
 import numpy as np
 
 from buildecon.decision.compare import WHOLE_STORY
-from buildecon.story.tables import options_table
+from buildecon.story.dials import soonest
+from buildecon.story.tables import cost_at, options_table
 from buildecon.story.words import number, years_text
 
 
@@ -40,12 +41,12 @@ def every_year_table(comparison):
     Returns
     -------
     list of dict
-        A row a number of years kept, a column an option. [money/month]
+        A row a number of years the build can be kept, a column an option. [money/month]
     """
-    horizon = comparison.project.file.use.horizon_years
+    project = comparison.project
     return [
-        {"kept": years_text(year)} | {option.name: number(comparison.per_month[k, comparison.month(year)], 2) for k, option in enumerate(comparison.options)}
-        for year in range(1, horizon + 1)
+        {"kept": years_text(year)} | {option.name: cost_at(comparison, k, year, 2) for k, option in enumerate(comparison.options)}
+        for year in range(soonest(project), project.file.use.horizon_years + 1)
     ]
 
 
