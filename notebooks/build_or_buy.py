@@ -54,8 +54,8 @@ def drawn_once(project, totals, written):
 
 
 @app.cell
-def answers(found, said, shown, today, totals, whole):
-    mo.Html(page.answer_html(whole, today, shown, verdict_words.verdict_sentence(found), totals, said))
+def answers(ends, found, said, shown, today, totals, turned, whole):
+    mo.Html(page.answer_html(whole, today, shown, (dials.what_if_text(turned.value, ends), verdict_words.verdict_sentence(found)), totals, said))
     return
 
 

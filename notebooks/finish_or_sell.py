@@ -43,8 +43,8 @@ def data(picked):
 
 
 @app.cell
-def answers(found):
-    mo.Html(page.lead_html(half_way_words.finish_sentence(found), *half_way_words.job_sentences(found), half_way_words.keep_or_switch_sentence(found)))
+def answers(ends, found, sliders):
+    mo.Html(page.lead_html(half_way_words.finish_sentence(found), *half_way_words.job_sentences(found), half_way_words.keep_or_switch_sentence(found), what_if=dials.what_if_text(sliders.value, ends)))
     return
 
 

@@ -59,8 +59,8 @@ def quoted(chosen, project):
 
 
 @app.cell
-def answers(found):
-    mo.Html(page.lead_html(how_long_words.life_sentence(found), how_long_words.keep_sentence(found), how_long_words.next_year_sentence(found), how_long_words.spread_sentence(found), *how_long_words.ends_sentences(found)))
+def answers(ends, found, sliders):
+    mo.Html(page.lead_html(how_long_words.life_sentence(found), how_long_words.keep_sentence(found), how_long_words.next_year_sentence(found), how_long_words.spread_sentence(found), *how_long_words.ends_sentences(found), what_if=dials.what_if_text(sliders.value, ends)))
     return
 
 
@@ -138,7 +138,7 @@ def measured(logs, project):
 @app.cell
 def published(project):
     mo.accordion({
-        "Published figures you could take over": mo.Html(page.table_html(published_tables.presets_table(project), "Whose average each is stands beside it; money in US dollars of the year shown. None is used unless you write it into build.toml")),
+        "Published figures you could take over": mo.Html(page.table_html(published_tables.presets_table(project), "Whose average each is stands beside it; money in US dollars of the year shown, which you would have to exchange; a figure by distance is for each one. None is used unless you write it into build.toml, under the key shown")),
         "How long the cars of US fleets last": mo.Html(page.table_html(published_tables.fleets_table(project), "US fleet averages, of cars as made and not of rebuilt ones; from the year under [this_car] on. None is used unless [clocks] names it")),
         "What a US car has renewed, item by item": mo.Html(page.table_html(published_tables.services_table(project), "US fleet average, ANL/ESD-21/4 (2021) as carried in the US EPA OMEGA model. None is used unless you write it under [[options.wear.renewals]]")),
     })

@@ -15,6 +15,7 @@ from odd_folders import ODD, folder_of
 
 from buildecon.decision.compare import as_written, compare
 from buildecon.ledger.ladder import ladder
+from buildecon.story import dials, page
 from buildecon.story.drawings import Shown
 from buildecon.story.words import number
 
@@ -86,7 +87,8 @@ def test_a_page_of_odd_figures_is_drawn_without_a_hole(tmp_path, page, odd):
 def test_a_moved_slider_moves_the_answer():
     van = demo("van")
     written = as_written(van, ladder(van)).model_copy(update={"years_kept": 3})
-    _, defs = build_or_buy().app.run(defs=choice("van") | {"turned": SimpleNamespace(value=written.model_dump())})
+    turned = {name: getattr(written, name) for name in dials.slider_ends(van, written)}
+    _, defs = build_or_buy().app.run(defs=choice("van") | {"turned": SimpleNamespace(value=turned)})
     comparison = compare(van, what_if=written)
     assert defs["whole"].what_if.years_kept == 3
     assert defs["whole"].per_month[defs["whole"].build, 36] == comparison.per_month[comparison.build, 36]
@@ -188,3 +190,25 @@ def test_a_turned_upkeep_and_another_build_move_the_page():
     assert worn["found"].comparison.per_month[worn["found"].build, 240] > plain["found"].comparison.per_month[plain["found"].build, 240]
     _, dear = module(path).app.run(defs=chosen | {"sliders": SimpleNamespace(value={"upkeep": 4.0})})
     assert dear["found"].causes["upkeep"][12] == pytest.approx(4 * plain["found"].causes["upkeep"][12])
+
+
+def test_a_slider_stands_where_the_files_do_and_can_be_typed_into_where_that_is_a_step():
+    def control(**given):
+        return given
+
+    def shown(start, stop, step, value):
+        return page.sliders(control, {"x": {"start": start, "stop": stop, "step": step, "value": value, "label": "x"}})["x"]
+
+    exact, finer, off = shown(0, 43_700, 100, 9_000), shown(0, 43_700, 100, 17_460), shown(0, 13_000, 100, 6_487)
+    assert (exact["step"], finer["step"], off["step"]) == (100, 20, 100)
+    assert exact["include_input"] and finer["include_input"] and "include_input" not in off and off["show_value"]
+    assert type(shown(1, 20, 1, 6)["step"]) is int  # or years kept would come back as 6.0
+    assert shown(-10, 40, 0.5, 6.5)["include_input"] and shown(0, 25, 0.5, 8.2)["step"] == 0.1
+
+
+def test_what_was_moved_stands_over_the_answer_and_is_plain_text():
+    ends = {"years_kept": {"label": "Years kept", "value": 6}, "distance_a_year": {"label": "Distance a year, km", "value": 17460.0}, "energy_price": {"label": "<Energy>", "value": 1.0}}
+    assert dials.what_if_text({"years_kept": 9, "distance_a_year": 17460.0, "energy_price": 1.0}, ends) == ""
+    said = dials.what_if_text({"years_kept": 9, "distance_a_year": 12000.0, "energy_price": 1.25}, ends)
+    assert said == "What if? Distance a year, km: 12,000 instead of 17,460; <Energy>: 1.25 instead of 1."
+    assert 'class="turned"' not in page.lead_html("It costs 5.") and page.lead_html("It costs 5.", what_if=said).index("&lt;Energy&gt;") < page.lead_html("It costs 5.", what_if=said).index("It costs 5.")

@@ -8,7 +8,7 @@ from pathlib import Path
 from buildecon.project.faults import Fault, ProjectFaults
 from buildecon.project.write import write_text
 
-NAMES = ("build.toml", "lines.csv", "events.csv", "market.csv", "story.md")
+NAMES = ("build.toml", "lines.csv", "events.csv", "energy.csv", "market.csv", "story.md")
 
 
 def start_project(folder):

@@ -89,6 +89,29 @@ def moved(values, ends):
     return {name: value for name, value in values.items() if value != ends[name]["value"]}
 
 
+def what_if_text(values, ends):
+    """What a reader has moved away from the files, for the head of an answer; the years kept are told there anyway.
+
+    Parameters
+    ----------
+    values : dict of str to float
+        Of the sliders. [-]
+    ends : dict of str to dict
+        Their ends. [-]
+
+    Returns
+    -------
+    str
+        As `What if? Distance a year, km: 12,000 instead of 17,460.`; empty where nothing is moved. [-]
+    """
+    said = [f"{ends[name]['label']}: {_figure(value)} instead of {_figure(ends[name]['value'])}" for name, value in moved(values, ends).items() if name != "years_kept"]
+    return f"What if? {'; '.join(said)}." if said else ""
+
+
+def _figure(value):
+    return f"{value:,.2f}".rstrip("0").rstrip(".")
+
+
 def market_dials(project):
     """Ends, steps and labels of the sliders for what is assumed about the market.
 
@@ -114,7 +137,7 @@ def market_dials(project):
             value = getattr(stated, f"{kind}_percent")
             found[f"{kind}_percent"] = {"start": 0.0, "stop": max(25.0, value), "step": 0.5, "value": value, "label": label}
     if project.market or project.file.market.first_guess:
-        found["belief_width"] = {"start": 0.25, "stop": 4.0, "step": 0.25, "value": 1.0, "label": "Width of every belief, times"}
+        found["belief_width"] = {"start": 0.25, "stop": 4.0, "step": 0.25, "value": 1.0, "label": "How wide beliefs are, times"}
     if stated.distance is not None and any(row.distance for row in project.market):
         stop = _whole(max(2 * stated.distance, 100.0))
         found["distance"] = {"start": 0.0, "stop": stop, "step": _round_step(stop), "value": stated.distance, "label": f"On this car's clock, {unit}"}

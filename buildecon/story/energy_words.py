@@ -8,8 +8,8 @@ from buildecon.quantities.units import AMOUNT_PER, BOUGHT_AS, KM_PER, consumptio
 from buildecon.story.words import number
 
 TANKS_NOTE = (
-    "A single tank says little: what one fill leaves out the next one takes in, so a high tank is followed by a low one "
-    "(correlation of neighbours -0.5 where nothing else differs). Read the pooled figure."
+    "A single tank says little: what one fill leaves out the next one takes in, so a high tank is followed by a low one. "
+    "Read the pooled figure."
 )
 NOTHING_YET = "no consumption yet: it takes two full fills with a distance between them, and every fill in between written down"
 
@@ -175,7 +175,7 @@ def neighbours_sentence(log):
     """
     each = log.bought_spans.each
     each = each[each == each]
-    return TANKS_NOTE + (f" Here it is {lag_one_correlation(each):.1f}, over {len(each)} tanks." if len(each) >= 10 else "")
+    return TANKS_NOTE + (f" Neighbours here go together by {lag_one_correlation(each):.1f}, over {len(each)} tanks: -0.5 would be the level of the fills alone, above 0 the tanks do differ." if len(each) >= 10 else "")
 
 
 def places_table(log, currency):

@@ -84,7 +84,7 @@ def limit_table(found):
     limit = found.limit
     words = {"pay any": "any that can come, up to {}", "sell": "none: sell", "limit": "{}"}
     return [
-        {"year": str(year + 1), "largest bill worth paying": words[str(limit.status[year])].format(number(float(limit.limit[year]))), "still kept": f"{float(limit.still_kept[year]):.0%}"}
+        {"year": str(year + 1), "largest bill worth paying": words[str(limit.status[year])].format(number(float(limit.limit[year]))), "chance still kept": f"{float(limit.still_kept[year]):.0%}"}
         for year in range(len(limit.limit)) if year + 1 in SHOWN
     ]
 

@@ -101,7 +101,7 @@ def keep_sentence(found):
     other = f"{called(comparison.options[found.rival].name)} at its best, {amount(cost, currency)} a month{kept}"
     lead = "Once it is finished, against" if found.project.file.build.stage != "finished" else "Against"
     if keep.status == AT_ONCE:
-        said = f"{lead} {other}, selling it is cheaper than any length with it from then on, up to {years_text(int(keep.searched))}."
+        said = f"{lead} {other}, selling it is cheaper than any length with it from then on, up to {years_text(int(keep.searched))}, though by {amount(found.dearer_by, currency)} a month at the nearest."
     else:
         said = f"{lead} {other}, the build is worth keeping {_until(keep)}; what is spent is spent."
     as_long = found.keep_as_long
@@ -164,7 +164,7 @@ def chance_sentence(found):
 
 
 def _until(keep):
-    return f"for {years_text(int(keep.searched))} or more" if keep.status == OR_MORE else f"{years_text(float(keep.years))}, then go over"
+    return f"for {years_text(int(keep.searched))} or more" if keep.status == OR_MORE else f"{years_text(float(keep.years))}, then change to it"
 
 
 def ends_sentences(found):
@@ -303,9 +303,10 @@ def how_long_assumptions(found):
         said.append("No repair limit: it needs another option that passes every must-have, for what having the build a year is worth.")
     else:
         chances = "; ".join(f"{amount(float(bill.amount), currency)} in {100 * float(bill.chance):.3g} % of years" for bill in project.file.repairs.bills)
-        said.append(f"Repair bills that may come: {chances}. Having the build a year is worth what {found.comparison.options[found.rival].name} costs a year at its best, with the same bills to be expected of it; a buyer takes a bill off the price, and no bill is worth more than another like it costs. They are in no other figure of this page. Still kept is the chance that no bill above the limit has come before.")
+        said.append(f"Repair bills that may come: {chances}. Having the build a year is worth what {found.comparison.options[found.rival].name} costs a year at its best, with the same bills to be expected of it; a buyer takes a bill off the price, and no bill is worth more than another like it costs. They are in no other figure of this page. Chance still kept: the chance that no bill above the limit has come before.")
     if found.spread is not None:
         said.append(f"The cheapest years over the ranges: every range that the build's cost counts with, drawn {drawn_as(project)}, {number(SCENARIOS)} times.")
+    said.append(f"What it sells for when done is your own figure, {amount(what_if.end_value, currency)}; what the market says is on What is it worth?")
     said.append("Published figures are offered on the page, each with whose average it is; none is used here unless you write it into the files.")
     return said
 

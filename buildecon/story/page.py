@@ -7,6 +7,7 @@ from pathlib import Path
 from buildecon.project import ProjectFaults, read_project
 from buildecon.story.words import answer, cautions, gate_cost_sentence, is_figure, joy_sentence, near_misses
 
+FINER = (1, 2, 5, 10, 20)  # parts of a step that a slider may take, so that it can stand where the files do
 DEMOS = Path(__file__).parents[2] / "data-demo"
 PAGES = {"enter_receipts": "Enter receipts", "what_has_it_cost": "What has it cost?", "what_is_it_worth": "What is it worth?", "how_long_to_keep_it": "How long to keep it?", "finish_or_sell": "Finish it or sell it?", "what_to_cut": "What to cut?", "build_or_buy": "Build it or buy one?", "tell_the_story": "Tell the story"}
 
@@ -133,15 +134,15 @@ def heading(project, view=""):
     return f"{project.currency} a month, today's money" + (f", {view}" if view else "")
 
 
-def answer_html(whole, today, shown, verdict, totals, said):
+def answer_html(whole, today, shown, lead, totals, said):
     """The verdict, both answers and the price of joy, the one that is shown first, for the head of a page.
 
     Parameters
     ----------
     whole, today, shown : Comparison
         The two views, and which of them the page shows. [-]
-    verdict : str
-        In one sentence. [-]
+    lead : tuple of str
+        What was moved away from the files, empty where nothing was, and the verdict in one sentence. [-]
     totals : Ladder
         The project's totals. [money]
     said : str
@@ -154,7 +155,7 @@ def answer_html(whole, today, shown, verdict, totals, said):
     """
     other, name = (whole, "The whole story, all money in.") if shown is today else (today, "From today, with the money spent left out.")
     return (
-        f'<div class="answer"><p class="lead">{escape(verdict)}</p><p>{escape(said)}</p><p>{escape(joy_sentence(shown))}</p>'
+        f'<div class="answer">{_turned(lead[0])}<p class="lead">{escape(lead[1])}</p><p>{escape(said)}</p><p>{escape(joy_sentence(shown))}</p>'
         f"<p><b>{name}</b> {escape(answer(other, totals))}</p></div>"
     )
 
@@ -204,7 +205,7 @@ def measured_html(logs, project):
     return "<h3>Measured from the log</h3>" + _items("notes", [text for text in said if text]) + "".join(tables)
 
 
-def lead_html(first, *rest):
+def lead_html(first, *rest, what_if=""):
     """The answer at the head of a page.
 
     Parameters
@@ -213,6 +214,8 @@ def lead_html(first, *rest):
         The answer. [-]
     rest : str
         What goes with it; an empty one is left out. [-]
+    what_if : str, optional
+        What was moved away from the files: over the answer, so that no picture of it is taken for theirs. [-]
 
     Returns
     -------
@@ -220,7 +223,11 @@ def lead_html(first, *rest):
         Html. [-]
     """
     more = "".join(f"<p>{escape(text)}</p>" for text in rest if text)
-    return f'<div class="answer"><p class="lead">{escape(first)}</p>{more}</div>'
+    return f'<div class="answer">{_turned(what_if)}<p class="lead">{escape(first)}</p>{more}</div>'
+
+
+def _turned(text):
+    return f'<p class="turned">{escape(text)}</p>' if text else ""
 
 
 def list_html(title, texts):
@@ -330,7 +337,7 @@ def cautions_html(project):
 
 
 def sliders(slider, ends):
-    """A slider for each of some ends.
+    """A slider for each of some ends, with a box to type in where the figure it stands at can be one of its steps.
 
     Parameters
     ----------
@@ -344,7 +351,19 @@ def sliders(slider, ends):
     dict
         A slider by name. [-]
     """
-    return {name: slider(**each, include_input=True, full_width=True) for name, each in ends.items()}
+    found = {}
+    for name, each in ends.items():
+        parts = [part for part in FINER if _on_a_step(each, each["step"] / part)]
+        step = each["step"] if not parts or parts[0] == 1 else each["step"] / parts[0]  # whole years stay whole numbers
+        typed = {"step": step, "include_input": True} if parts else {"show_value": True}  # a box would show the nearest step, and not what counts
+        found[name] = slider(**(each | typed), full_width=True)
+    return found
+
+
+def _on_a_step(ends, step):
+    """Whether it stands whole steps from its left end."""
+    far = (ends["value"] - ends["start"]) / step
+    return abs(far - round(far)) < 1e-6
 
 
 def dials_html(elements):

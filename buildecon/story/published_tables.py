@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from buildecon.ownership.presets import REPAIR_POWER, maintenance_list, presets
+from buildecon.ownership.presets import IN_KM, REPAIR_POWER, maintenance_list, presets
 from buildecon.ownership.survival import TABLES, further_distance, further_years, survival_table
 from buildecon.quantities.price_index import us_cpi
 from buildecon.quantities.units import KM_PER
@@ -11,10 +11,16 @@ from buildecon.story.words import number
 FIRST_CPI, LAST_CPI = 2000, 2025  # years of the package's table of US consumer prices
 LIST_YEAR = 2019  # whose dollars the maintenance list is in
 FLEET = "US fleet average"
+# Where in build.toml a figure would be written, by its kind; the words of an own unit or name go before.
+UNDER = {
+    "insurance by class": "yearly.insurance", "licence registration and taxes by class": "yearly.tax", "share per 10000 mi": "value_path.distance_rate",
+    "upkeep": "yearly.upkeep", "repairs": "yearly.upkeep, or [repairs]", "decline": "decline_rate", "distance": "[use] distance_a_year", "survival": "[clocks] shell_years", "life": "wear.renewals, every",
+}  # fmt: skip
+KNOWN = {"read": "read there", "secondary": "read where it is quoted", "memory": "from memory", "computed": "computed from its data", "common practice": "common practice, no source"}
 
 
 def presets_table(project):
-    """Published figures that an owner may take over, in the money of the project's year where both are US dollars.
+    """Published figures that an owner may take over, in the owner's unit of distance, in the money of the project's year where both are US dollars.
 
     Parameters
     ----------
@@ -24,14 +30,17 @@ def presets_table(project):
     Returns
     -------
     list of dict
-        A row a figure: what it is, its money year, whose average, source, standing, and what to mind. [-]
+        A row a figure: what it is, where it would be written, its money year, whose average, source, how it is known, and what to mind. [-]
     """
     rows = []
     for one in presets():
         if project.currency == "USD" and one.money_year is not None:
             one = one.in_money_of(_money_year(project))
-        values = "; ".join(f"{name} {_figure(value)}".strip() for name, value in list(one.values.items())[:7]) + (" ..." if len(one.values) > 7 else "")
-        rows.append({"kind": one.kind, "figure": one.name, "value": values, "unit": one.unit, "money of": str(one.money_year or ""), "average of": one.of, "source": one.source, "reached": one.standing, "mind": one.remark})
+        if project.file.build.distance_unit == "km" and one.unit in IN_KM:
+            one = one.in_km()
+        values = "; ".join(f"{name} {_figure(value)}".strip() for name, value in one.values.items())
+        under = next(UNDER[word] for word in (one.name, one.unit, one.kind) if word in UNDER)
+        rows.append({"figure": one.name, "value": values, "unit": one.unit.replace("1/year", "of value a year"), "goes under": under, "money of": str(one.money_year or ""), "average of": one.of, "source": one.source, "how known": KNOWN[one.standing], "mind": one.remark})
     return rows
 
 
@@ -85,7 +94,7 @@ def fleets_table(project):
             row[f"at {age} years, years to come"] = f"{float(further_years(table, age)):.1f}" if told else "-"
             row[f"at {age} years, {unit} to come"] = number(float(further_distance(table, age)) / KM_PER[unit]) if told else "-"
             row[f"driven in the year after, {unit}"] = number(float(table.km[years]) / KM_PER[unit]) if told else "-"
-        rows.append(row | {"average of": FLEET, "source": table.source, "reached": table.standing})
+        rows.append(row | {"average of": FLEET, "source": table.source, "how known": KNOWN.get(table.standing, table.standing)})
     return rows
 
 

@@ -194,12 +194,12 @@ def _inside(values, bottom, top):
 
 
 def _curve(comparison, k, role, bottom, top):
-    """Points of one curve inside the frame, with the points where it crosses the frame."""
-    months = len(comparison.years) - 1
+    """Points of one curve inside the frame, from the day it is there to be kept, with the points where it crosses the frame."""
+    months, ready = len(comparison.years) - 1, comparison.ready(k)
     every = [*range(1, 12), *range(12, 37, 3), *range(42, months, 12), months] if months > 42 else range(1, months + 1)
     x, y, name = comparison.years.tolist(), comparison.per_month[k].tolist(), comparison.options[k].name
     points, before = [], None
-    for month in every:
+    for month in (month for month in every if month >= ready):
         inside = bottom <= y[month] <= top
         if before is not None and inside != (bottom <= y[before] <= top):
             edge = top if max(y[before], y[month]) > top else bottom

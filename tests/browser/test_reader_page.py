@@ -6,10 +6,11 @@ from random import Random
 
 import numpy as np
 import pytest
-from demos import demo
+from demos import changed, demo
 from readers import anywhere, at_start, evil, hard, page_says, python_at
 
 from buildecon.ledger.ladder import ladder
+from buildecon.quantities.estimate import sure
 from buildecon.story.telling.reader.data import reader_data
 from buildecon.story.telling.reader.names import plainly_named
 from buildecon.story.telling.reader.page import reader_page
@@ -238,6 +239,15 @@ def test_nothing_sticks_out_sideways_and_no_two_names_touch(opened, name, width,
         page.evaluate(PUT, where)
         assert page.evaluate("document.documentElement.scrollWidth") <= width
         assert page.evaluate(SEPARATE) == {"ends": True, "inside": True}, where
+
+
+def test_a_curve_begins_when_its_option_is_there_to_be_kept(opened):
+    pickup = demo("pickup")
+    options = tuple(one.model_copy(update={"build_months": sure(30)}) if one.id == pickup.file.build.quoted_option else one for one in pickup.options)
+    page = opened(changed(pickup, options=options))
+    drawn(page)
+    points = page.evaluate("() => [...document.querySelectorAll('.curve')].map(one => one.getAttribute('d').split('L').length)")
+    assert sorted(set(points)) == [240 - 30 + 1, 240]
 
 
 def test_a_tap_on_the_curves_sets_the_years(opened):

@@ -3,10 +3,11 @@
 import hypothesis.strategies as st
 import numpy as np
 import pytest
-from demos import demo
+from demos import changed, demo
 from hypothesis import given, settings
 
 from buildecon.decision.compare import FROM_TODAY, WHOLE_STORY, compare
+from buildecon.quantities.estimate import sure
 from buildecon.story import drawings
 from buildecon.story.charts.break_even_chart import break_even_chart
 from buildecon.story.tables import PLOT_HEIGHT, break_even_frames, spread
@@ -28,6 +29,15 @@ def test_the_rows_are_the_engine_s_and_stay_inside_the_frame(name, view):
         edge = [row for row in frames["curves"] if row["option"] == option and row["per_month"] in (frames["top"], frames["bottom"])]
         assert len(edge) <= 2
     assert len(frames["ends"]) == len(names)
+
+
+def test_a_curve_begins_when_its_option_is_there_to_be_kept():
+    pickup = demo("pickup")
+    options = tuple(one.model_copy(update={"build_months": sure(30)}) if one.id == pickup.file.build.quoted_option else one for one in pickup.options)
+    comparison = compare(changed(pickup, options=options))
+    begins = {option.name: min(row["years"] for row in break_even_frames(comparison)["curves"] if row["option"] == option.name) for option in comparison.options}
+    assert begins[comparison.options[comparison.build].name] >= 2.5
+    assert min(begins.values()) < 1.5
 
 
 @pytest.mark.parametrize("palette", [LIGHT, DARK, PAGE])

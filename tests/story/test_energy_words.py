@@ -82,8 +82,8 @@ def test_one_tank_alone_is_told_with_its_wide_error_and_the_note_under_it():
         "from": "04 Oct 2025", "to": "14 Oct 2025", "distance, mi": "253", "filled, gal US": "10.7", "consumption, mpg US": "23.6", "alone, give or take": "13%", "load": "",
     }  # fmt: skip
     assert len(rows) == 33
-    assert "-0.5" in TANKS_NOTE
-    assert neighbours_sentence(log).startswith(TANKS_NOTE + " Here it is -0.1, over 33 tanks.")
+    assert "Read the pooled figure" in TANKS_NOTE
+    assert neighbours_sentence(log).startswith(TANKS_NOTE + " Neighbours here go together by -0.1, over 33 tanks: ")
     assert neighbours_sentence(read_logs(project_of([fill(0, 0, 40), fill(1, 500, 35)]))[0]) == TANKS_NOTE
 
 

@@ -37,7 +37,7 @@ def test_the_longer_the_cheaper_is_told_with_the_range():
 def test_going_over_names_the_other_and_its_cost():
     said = words.keep_sentence(WORN)
     years = float(WORN.keep.years)
-    assert "against used Corran D 2021 at its best, 446 USD a month kept 20 years or more" in said and f"worth keeping {years:.0f} years, then go over; what is spent is spent." in said and said.startswith("Once it is finished, against ")
+    assert "against used Corran D 2021 at its best, 446 USD a month kept 20 years or more" in said and f"worth keeping {years:.0f} years, then change to it; what is spent is spent." in said and said.startswith("Once it is finished, against ")
 
 
 def test_the_other_kept_as_long_as_asked_is_told_where_that_changes_the_answer():
@@ -49,7 +49,8 @@ def test_the_other_kept_as_long_as_asked_is_told_where_that_changes_the_answer()
     years = np.arange(21) * 12 * 450.0
     other = dataclasses.replace(found("pickup"), keep=keep_until(years, 12 * 446.0, periods_a_year=1), keep_as_long=keep_until(years, 12 * 639.0, periods_a_year=1))
     said = words.keep_sentence(other)
-    assert "selling it is cheaper than any length with it from then on, up to 20 years." in said
+    by = 450 - float(other.lives.cost[other.rival]) / 12  # no interest: a year is twelve months of the same
+    assert other.dearer_by == pytest.approx(by) and f"up to 20 years, though by {by:.0f} USD a month at the nearest." in said
     assert said.endswith("Against used Corran D 2021 kept only 6 years, 639 USD a month, it is worth keeping for 20 years or more.")
     assert "kept only" not in words.keep_sentence(found("pickup"))
 

@@ -19,12 +19,17 @@ def of_year(year, as_of=2026, name="pickup"):
 
 def test_every_figure_is_offered_with_its_standing_and_what_to_mind():
     rows = presets_table(demo("van"))
-    assert len(rows) == len(presets()) and {row["kind"] for row in rows} == set(KINDS)
-    assert all(row["source"] and row["reached"] for row in rows)
+    assert len(rows) == len(presets()) and {one.kind for one in presets()} == set(KINDS)
+    assert all(row["source"] and row["how known"] and row["goes under"] for row in rows)
+    assert {row["figure"]: row["goes under"] for row in rows}["insurance by class"] == "yearly.insurance"
+    assert next(row for row in rows if row["unit"] == "share per 10000 mi")["goes under"] == "value_path.distance_rate"
     assert sum(row["average of"] == "US fleet average" for row in rows) >= 10
     by_age = next(row for row in rows if row["figure"] == "maintenance and repair by age")
     assert "another count of the same bills" in by_age["mind"] and by_age["value"].endswith("all 546")
-    assert next(row["value"] for row in rows if row["figure"] == "rebuilt bus engine") == "100,000"
+    # 100,000 miles, in the van's kilometres
+    assert next((row["value"], row["unit"]) for row in rows if row["figure"] == "rebuilt bus engine") == ("160,934", "km")
+    assert next((row["value"], row["unit"]) for row in presets_table(demo("pickup")) if row["figure"] == "rebuilt bus engine") == ("100,000", "mi")
+    assert not [row for row in rows if "..." in row["value"]]
 
 
 def test_dollars_are_brought_to_the_project_s_year_and_other_money_is_left():
@@ -34,7 +39,7 @@ def test_dollars_are_brought_to_the_project_s_year_and_other_money_is_left():
         row = next(row for row in presets_table(of_year(2004, as_of)) if row["figure"] == name)
         assert row["money of"] == told and row["value"].startswith(shown)
     row = next(row for row in presets_table(demo("van")) if row["figure"] == name)
-    assert row["money of"] == "2019" and row["value"].startswith("third year 0.00497;")
+    assert row["money of"] == "2019" and row["value"].startswith("third year 0.003088;") and row["unit"] == "USD/km"  # .00497 / 1.609344
     assert {row["money of"] for row in presets_table(demo("pickup"))} == {"2025", ""}
 
 
@@ -62,7 +67,7 @@ def test_a_car_older_than_a_fleet_has_no_figure_and_one_of_no_year_none_at_all()
     rows = {row["fleet"]: row for row in fleets_table(of_year(1996))}
     assert [rows[name]["at 30 years, years to come"] == "-" for name in TABLES] == [True, False, True, False]
     assert rows["EPA cars"]["at 30 years, mi to come"] == rows["EPA cars"]["driven in the year after, mi"] == "-"
-    assert list(fleets_table(of_year(None))[0]) == ["fleet", "goes in its life, mi", "half of them last, years", "average of", "source", "reached"]
+    assert list(fleets_table(of_year(None))[0]) == ["fleet", "goes in its life, mi", "half of them last, years", "average of", "source", "how known"]
     assert list(fleets_table(of_year(2030))[0])[3] == "at 0 years, years to come"
 
 

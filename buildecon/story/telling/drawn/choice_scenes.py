@@ -45,7 +45,8 @@ def _kept(told):
     curves = []
     for k in _in_order(whole, month):
         name, cost = whole.options[k].name, float(whole.per_month[k, month])
-        points = _inside(whole.years, whole.per_month[k], drawn["bottom"], drawn["top"])
+        ready = whole.ready(k)
+        points = _inside(whole.years[ready:], whole.per_month[k, ready:], drawn["bottom"], drawn["top"])
         role = "build" if k == whole.build else "passes" if whole.passes[k] else "fails"
         if points:
             curves.append(Curve(name, f"{amount(cost, currency)}{'' if whole.passes[k] else ', fails'}", points, role, cost))

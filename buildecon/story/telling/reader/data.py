@@ -97,7 +97,7 @@ def _view(project, totals, view, turned, series):
     found = []
     for k, option in enumerate(options):
         failed = [gate.reason for gate in shown.gates[k] if not gate.passes]
-        words = {"name": option.name, "called": called(option.name), "wide": wrapped(option.name, 28), "narrow": wrapped(option.name, 14), "kind": option.kind, "role": role(shown, k), "fails": failed}
+        words = {"name": option.name, "called": called(option.name), "wide": wrapped(option.name, 28), "narrow": wrapped(option.name, 14), "kind": option.kind, "role": role(shown, k), "fails": failed, "ready": min(shown.ready(k), len(shown.years) - 1)}
         sums = {"money_in": money[k], "again": again[k], "waiting": counted_on(option, totals), "put_off": 0.0}
         lives = {"km": _finite(life.km[k]), "again_km": _finite(life.again_km[k]), "scrap": float(life.scrap_value[k]), "kit": _kit(option)}
         found.append(words | sums | _running(shown, k, series) | {"energy": _energy(option, turned, series), "value": _value(option, question, shown.years, series), "life": lives, "chance": _chance(option, project, turned, series)})

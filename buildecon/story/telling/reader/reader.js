@@ -253,7 +253,7 @@
     pieces.push(line("rule", at, at, ABOVE, p.foot));
     const meetings = crossings(shown, p);
     for (const one of meetings) pieces.push(line("drop", p.x(one.years), p.x(one.years), p.y(one.money), p.foot));
-    options.forEach((_, k) => pieces.push(drawn("path", { class: `curve ${kind(k)}`, "clip-path": "url(#reader-plot)", d: path(p, found[k].perMonth, money.rate) })));
+    options.forEach((_, k) => pieces.push(drawn("path", { class: `curve ${kind(k)}`, "clip-path": "url(#reader-plot)", d: path(p, found[k].perMonth, money.rate, options[k].ready) })));
     const values = found.map((one) => one.perMonth[month] * money.rate);
     values.forEach((value, k) => { if (value >= p.bottom && value <= p.top) pieces.push(drawn("circle", { class: `dot ${kind(k)}`, cx: at, cy: p.y(value), r: 4.7 })); });
     for (const one of meetings) pieces.push(drawn("circle", { class: "ring", cx: p.x(one.years), cy: p.y(one.money), r: 5.9 }));
@@ -276,9 +276,9 @@
     svg.replaceChildren(frame, ...pieces);
   }
 
-  function path(p, perMonth, rate) {
-    const points = new Array(perMonth.length - 1);
-    for (let m = 1; m < perMonth.length; m += 1) points[m - 1] = `${p.x(m / 12).toFixed(1)} ${Math.min(Math.max(p.y(perMonth[m] * rate), -9000), 9000).toFixed(1)}`;
+  function path(p, perMonth, rate, ready) {
+    const from = Math.max(ready, 1), points = new Array(perMonth.length - from);
+    for (let m = from; m < perMonth.length; m += 1) points[m - from] = `${p.x(m / 12).toFixed(1)} ${Math.min(Math.max(p.y(perMonth[m] * rate), -9000), 9000).toFixed(1)}`;
     return `M${points.join("L")}`;
   }
 
