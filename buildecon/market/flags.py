@@ -121,7 +121,7 @@ def _no_state(market):
 
 def _two_states(market):
     if market.project.file.build.stage == FINISHED != market.stage:
-        yield Flag("two things are said of its state", f"the build is finished, and the last of [[states]] is {market.stage}, which is what it is valued as", "Add the state it is in now, or correct stage under [build].", True)
+        yield Flag("two things are said of its state", f"the build is finished, and [[states]] have it {market.stage}, which is what it is valued as", "Add the state it is in now, or correct stage under [build].", True)
 
 
 def _no_figure(market):

@@ -117,7 +117,8 @@ def economic_life(total, discount_rate=0.0, periods_a_year=12, near_share=NEAR_S
     if not there.any():
         nothing = np.full(level.shape[:-1], np.nan)[()]
         return EconomicLife(nothing, nothing, np.full(level.shape[:-1], NONE)[()], nothing, nothing, n / periods_a_year)
-    level, can = np.where(can, level, np.inf), can | ~there[..., None]
+    can = can | ~there[..., None]
+    level = np.where(can, level, np.inf)
     same = SAME * np.abs(np.where(np.isfinite(level), level, 0.0)).max(axis=-1, keepdims=True)
     best = np.argmax(level <= level.min(axis=-1, keepdims=True) + same, axis=-1)[..., None]
     cost = np.take_along_axis(level, best, axis=-1)

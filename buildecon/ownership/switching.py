@@ -27,7 +27,7 @@ class KeepUntil:
     cost : ndarray or float, shape (...)
         Level cost a period of keeping until `years`; NaN at once. [money/month]
     least : ndarray or float, shape (...)
-        Level cost a period of the cheapest stretch from now on, kept or not. [money/month]
+        Level cost a period of the cheapest stretch from now on, kept or not; NaN where there is none to look at. [money/month]
     on : ndarray of bool, shape (..., n)
         Whether to keep on at the end of period 0, 1, ...: some stretch from there is cheaper than the other. [-]
     one_more : ndarray of bool, shape (..., n)
@@ -128,7 +128,8 @@ def keep_until(total, other_cost, discount_rate=0.0, periods_a_year=12):
     cost = np.take_along_axis(np.broadcast_to(level, saving.shape), kept[..., None], axis=-1)[..., 0]
     status = np.select([~there, kept == 0, kept == n], [NONE, AT_ONCE, OR_MORE], INSIDE)[()]
     years, first = (np.where(there, periods / periods_a_year, np.nan)[()] for periods in (kept, _first_stop(one_more)))
-    return KeepUntil(years, status, first, at_best[()], np.where(there, cost, np.nan)[()], level[..., 1:].min(axis=-1), on, one_more, n / periods_a_year)
+    least = level[..., 1:].min(axis=-1) if n else np.full(level.shape[:-1], np.nan)[()]
+    return KeepUntil(years, status, first, at_best[()], np.where(there, cost, np.nan)[()], least, on, one_more, n / periods_a_year)
 
 
 def keep_or_switch(have, other, discount_rate=0.0, periods_a_year=12):

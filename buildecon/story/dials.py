@@ -138,7 +138,7 @@ def market_dials(project):
             found[f"{kind}_percent"] = {"start": 0.0, "stop": max(25.0, value), "step": 0.5, "value": value, "label": label}
     if project.market or project.file.market.first_guess:
         found["belief_width"] = {"start": 0.25, "stop": 4.0, "step": 0.25, "value": 1.0, "label": "How wide beliefs are, times"}
-    if stated.distance is not None and any(row.distance for row in project.market):
+    if stated.distance is not None and any(row.distance and float(row.distance) != stated.distance for row in project.market):  # else nothing is corrected for it
         stop = _whole(max(2 * stated.distance, 100.0))
         found["distance"] = {"start": 0.0, "stop": stop, "step": _round_step(stop), "value": stated.distance, "label": f"On this car's clock, {unit}"}
     return found

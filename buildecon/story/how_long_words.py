@@ -12,6 +12,8 @@ from buildecon.ownership.survival import survival_table
 from buildecon.story.input_words import drawn_as
 from buildecon.story.words import amount, called, number, years_text
 
+SELDOM = 0.005  # share of the time that would be told as 0 %
+
 
 def life_sentence(found):
     """The years kept at which the build costs least.
@@ -159,8 +161,14 @@ def chance_sentence(found):
     if drawn is None or (over and over[0] < years):
         return ""
     mean, currency = float(comparison.by_chance[found.build, : 12 * years].sum()), found.project.currency
-    said = f"What fails by chance comes to {amount(mean, currency)} on average over {years_text(years)}, but bills come whole: {drawn.none:.0%} of the time there are none, and where there are they come to {amount(drawn.when_some, currency)}."
-    return said + (f" Nine times out of ten they are at most {amount(drawn.quantile[-1], currency)}." if drawn.quantile[-1] > 0 else "")
+    said, most = f"What fails by chance comes to {amount(mean, currency)} on average over {years_text(years)}", amount(drawn.quantile[-1], currency)
+    come = f"and where there are they come to {amount(drawn.when_some, currency)}."
+    if drawn.none < SELDOM:
+        return f"{said}; nine times out of ten to at most {most}."
+    if drawn.none > 1 - SELDOM:
+        return f"{said}: there are next to never bills" + (f", {come}" if drawn.when_some else ".")
+    said += f", but bills come whole: {drawn.none:.0%} of the time there are none, {come}"
+    return said + (f" Nine times out of ten they are at most {most}." if drawn.quantile[-1] > 0 else "")
 
 
 def _until(keep):

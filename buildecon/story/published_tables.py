@@ -11,10 +11,15 @@ from buildecon.story.words import number
 FIRST_CPI, LAST_CPI = 2000, 2025  # years of the package's table of US consumer prices
 LIST_YEAR = 2019  # whose dollars the maintenance list is in
 FLEET = "US fleet average"
+NO_KEY = "no key: to set yours beside"
 # Where in build.toml a figure would be written, by its kind; the words of an own unit or name go before.
 UNDER = {
+    "whole cost of a new car per mile": NO_KEY, "business mileage rate 2020": NO_KEY, "business mileage rate 2025": NO_KEY,  # these have its fuel and its price in them
+    "lost a year at 10000 miles a year": NO_KEY, "lost a year at 15000 miles a year": NO_KEY, "lost a year at 20000 miles a year": NO_KEY,  # money, and no share of a value
+    "tyres by age": NO_KEY, "month": NO_KEY, "share of capacity": NO_KEY, "Weibull in hours": NO_KEY, "Weibull in the unit of the data": NO_KEY,  # renewals go by distance
+    "Weibull in km": "wear.renewals, shape",  # its scale is not what half outlast
     "insurance by class": "yearly.insurance", "licence registration and taxes by class": "yearly.tax", "share per 10000 mi": "value_path.distance_rate",
-    "upkeep": "yearly.upkeep", "repairs": "yearly.upkeep, or [repairs]", "decline": "decline_rate", "distance": "[use] distance_a_year", "survival": "[clocks] shell_years", "life": "wear.renewals, every",
+    "upkeep": "yearly.upkeep", "repairs": "yearly.upkeep, or [repairs]", "decline": "decline_rate", "distance": "[use] distance_a_year", "survival": "[clocks] shell_years, less its age", "life": "wear.renewals, every",
 }  # fmt: skip
 KNOWN = {"read": "read there", "secondary": "read where it is quoted", "memory": "from memory", "computed": "computed from its data", "common practice": "common practice, no source"}
 

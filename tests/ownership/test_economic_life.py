@@ -157,6 +157,8 @@ def test_exits_before_the_first_there_can_be_are_not_looked_at_by_hand():
     assert life.years[:2].tolist() == [3, 2] and life.cost[:2].tolist() == [9, 10] and life.status.tolist() == ["at once", "flat", "none"]
     assert np.isnan([life.years[2], life.cost[2], life.low[2], life.high[2]]).all() and (life.low[1], life.high[1]) == (2, 3)
     assert economic_life(totals[2], 0, 1, first=5).status == "none" and economic_life(totals[0], 0, 1, first=4).status == "or more"
+    alone = economic_life(totals, 0, 1, near_share=0, first=[3, 2, 5])
+    assert alone.high[:2].tolist() == [3, 3] and np.isnan(alone.high[2])
 
 
 # spread_of_lives

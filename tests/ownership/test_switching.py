@@ -105,6 +105,12 @@ def test_with_nothing_to_go_over_to_there_is_no_answer_and_it_says_so():
     assert rule.on.tolist() == [[False, False], [True, True]]
 
 
+def test_without_a_period_there_is_nothing_to_keep_it_for():
+    for total in ([5.0], [[5.0], [6.0]]):
+        rule = keep_until(total, 3.0)
+        assert np.all(rule.years == 0) and np.all(np.isnan(rule.least)) and rule.least.shape == np.shape(total)[:-1] and rule.searched == 0
+
+
 def test_what_is_lost_in_buying_it_is_gone_either_way():
     # The first figure is the loss of selling at once; a dearer start moves every exit and no answer.
     one, other = keep_until([0, 80, 250], 100, periods_a_year=1), keep_until([500, 580, 750], 100, periods_a_year=1)

@@ -86,6 +86,21 @@ def test_the_bills_by_chance_are_told_whole():
     assert said in "\n\n".join(how_long_text(WORN, [])).replace("\n  ", " ")
 
 
+@pytest.mark.parametrize(("change", "told"), [
+    ({"every": sure(5000), "shape": sure(8)}, "on average over 6 years; nine times out of ten to at most "),
+    ({"every": sure(130_000), "shape": sure(8), "used": sure(0)}, "on average over 6 years: there are next to never bills, and where there are they come to 1,000 USD."),
+    ({"every": sure(90_000), "shape": sure(8), "used": sure(0), "warranty": sure(900_000), "warranty_pays": sure(1)}, "What fails by chance comes to 0 USD on average over 6 years: there are next to never bills."),
+])  # fmt: skip
+def test_bills_that_come_always_or_next_to_never_have_no_share_of_the_time(change, told):
+    option = WORN.comparison.options[WORN.build]
+    part = next(part for part in option.wear.renewals if part.shape is not None).model_copy(update={"cost": sure(1000), "warranty": None} | change)
+    worn = option.model_copy(update={"wear": option.wear.model_copy(update={"renewals": [part]})})
+    project = WORN.project
+    options = [worn if one.id == option.id else one for one in project.file.options]
+    said = words.chance_sentence(how_long(compare(project.model_copy(update={"file": project.file.model_copy(update={"options": options})}))))
+    assert told in said and "% of the time" not in said
+
+
 def test_a_warranty_is_told_with_its_component():
     import dataclasses
 

@@ -24,6 +24,10 @@ def test_every_figure_is_offered_with_its_standing_and_what_to_mind():
     assert {row["figure"]: row["goes under"] for row in rows}["insurance by class"] == "yearly.insurance"
     assert next(row for row in rows if row["unit"] == "share per 10000 mi")["goes under"] == "value_path.distance_rate"
     assert sum(row["average of"] == "US fleet average" for row in rows) >= 10
+    under = {(row["figure"], row["unit"]): row["goes under"] for row in rows}
+    # What no key takes as it stands: money where a share is asked, years where a distance is, prices that have the fuel in them.
+    assert {under[name] for name in (("lost a year at 10000 miles a year", "USD/year"), ("tyres by age", "year"), ("starter battery by age", "month"), ("business mileage rate 2025", "USD/km"))} == {"no key: to set yours beside"}
+    assert [under[name] for name in (("median life by 2020", "year"), ("shock absorber", "Weibull in km"), ("tyres", "km"))] == ["[clocks] shell_years, less its age", "wear.renewals, shape", "wear.renewals, every"]
     by_age = next(row for row in rows if row["figure"] == "maintenance and repair by age")
     assert "another count of the same bills" in by_age["mind"] and by_age["value"].endswith("all 546")
     # 100,000 miles, in the van's kilometres

@@ -17,6 +17,7 @@ from buildecon.quantities.estimate import sure
 from buildecon.story import standing_words
 from buildecon.story import worth_tables as tables
 from buildecon.story import worth_words as words
+from buildecon.story.dials import market_dials
 from buildecon.story.worth_document import worth_document
 from buildecon.story.worth_plain import worth_text
 
@@ -432,3 +433,11 @@ def test_bounds_of_finished_cars_say_so():
 def test_the_chart_of_finished_cars_holds_the_figure_for_the_finished_car():
     found = stand(half_built(*SOLD))
     assert tables.evidence_frames(found)["own"] == [{"own": round(float(found.project.file.value.finished)), "shown": "your figure"}]
+
+
+def test_a_distance_is_turned_only_where_a_row_has_another():
+    # Of rows that have all run as far as this car nothing is corrected for distance, so a slider would move nothing.
+    def ends(*distances):
+        return market_dials(garage(*(row(f"r{k}", 6000 + 100 * k, distance=one) for k, one in enumerate(distances)), car={"distance": sure(80_000)}))
+
+    assert "distance" in ends(80_000, 60_000) and "distance" not in ends(80_000, 80_000)
