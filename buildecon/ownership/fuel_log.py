@@ -12,6 +12,7 @@ from buildecon.quantities.units import LITRES_PER_US_GALLON, pooled_consumption
 
 # By how much "full" differs from one fill to the next, one standard deviation. Common practice, no source.
 FILL_LEVEL_SD = {"fuel": 0.5 * LITRES_PER_US_GALLON, "electricity": 0.5}  # L, kWh
+LEFT_OUT, TWICE, FAR_SDS, FEW_SPANS = 0.6, 1.6, 3.0, 4  # shares of the middle stretch, sd of a difference of two levels, stretches
 WINTER_HALF = {"north": (10, 11, 12, 1, 2, 3), "south": (4, 5, 6, 7, 8, 9)}
 
 
@@ -230,6 +231,33 @@ def lag_one_correlation(values):
     apart = apart - np.mean(apart) if len(apart) > 2 else np.zeros(0)
     whole = float(apart @ apart)
     return float(apart[1:] @ apart[:-1]) / whole if whole > 0 else float("nan")
+
+
+def odd_spans(spans, level_sd):
+    """Stretches on which a car cannot have used what the log says: a fill that was not written down, one written twice, a slip of the odometer.
+
+    Parameters
+    ----------
+    spans : Spans
+        Of one energy. [-]
+    level_sd : float
+        Standard deviation of how full a full fill is. [L or kWh]
+
+    Returns
+    -------
+    ndarray of bool, shape (n,)
+        Below 0.6 or above 1.6 times the middle one, and further from it than the fills' level explains; all false below four spans. [-]
+
+    Notes
+    -----
+    A fill left out halves what a stretch seems to use; winter, load and town take or add a third at most: common practice, no source.
+    """
+    each = spans.each
+    if np.sum(np.isfinite(each)) < FEW_SPANS:
+        return np.zeros(len(spans), dtype=bool)
+    middle = np.nanmedian(each)
+    apart = np.abs(spans.amount - middle * spans.distance / 100)
+    return ((each < LEFT_OUT * middle) | (each > TWICE * middle)) & (apart > FAR_SDS * level_sd * np.sqrt(2))
 
 
 def charging_loss(wall, battery):

@@ -82,7 +82,7 @@ def keeping_dials(project, written):
         stop = _whole(float(now) + (project.file.use.horizon_years + 1) * a_year)
         value = float(path.lifetime_distance) if path and path.lifetime_distance else stop
         start = min(_whole(float(now) + a_year), value)
-        found["lifetime_distance"] = {"start": start, "stop": max(stop, value), "step": _round_step(stop), "value": value, "label": f"The shell is done at, {unit} on its clock"}
+        found["lifetime_distance"] = {"start": start, "stop": max(stop, value), "step": _round_step(stop), "value": value, "label": f"The shell is done at, {unit} on its clock" + ("" if path and path.lifetime_distance else "; right end: never")}
     return found
 
 

@@ -2,7 +2,9 @@
 
 from math import ceil, inf, isfinite, log10
 
-from buildecon.ownership.fuel_log import by_group, lag_one_correlation, pooled_error, season_labels
+import numpy as np
+
+from buildecon.ownership.fuel_log import by_group, lag_one_correlation, odd_spans, pooled_error, season_labels
 from buildecon.ownership.measured import TOLD_APART, agrees
 from buildecon.quantities.units import AMOUNT_PER, BOUGHT_AS, KM_PER, consumption_in
 from buildecon.story.words import number
@@ -45,6 +47,7 @@ def measured_sentence(log, project):
         stated = log.stated.used if log.used else log.stated.bought
         same = agrees(found.consumption, found.standard_error, stated)
         said += f"; build.toml states {_range(stated, unit)}, {'and they agree' if same else 'which differs by more than that error'}."
+        said += "" if same else _a_month(log, project)
     else:
         said += "; the quoted build in build.toml states none."
     if log.loss and log.loss[2] > 1:
@@ -54,7 +57,7 @@ def measured_sentence(log, project):
             if log.stated
             else "."
         )
-    return said + (f" {_void(spans.void)}" if spans.void else "") + unpriced
+    return said + (f" {_void(spans.void)}" if spans.void else "") + _odd(log, spans, unit) + unpriced
 
 
 def measured_table(logs, project):
@@ -271,6 +274,28 @@ def _figure(per_100_km, unit):
 def _percents(stated):
     low, likely, high = stated
     return f"{likely:.0%}" if low == high else f"{low:.0%} to {high:.0%}, likely {likely:.0%}"
+
+
+def _a_month(log, project):
+    """What the difference between the log and build.toml comes to, as an addition to a sentence."""
+    if log.bought is None or not log.price:
+        return ""
+    distance, unit = float(project.file.use.distance_a_year), project.file.build.distance_unit
+    more = (log.bought.consumption - log.stated.bought[1]) / 100 * distance * KM_PER[unit] / 12 * log.price
+    return f" By the log it costs {number(abs(more))} {project.currency} a month {'more' if more > 0 else 'less'} than all sums here count, at {number(distance)} {unit} a year: write what is measured, if it is to be counted."
+
+
+def _odd(log, spans, unit):
+    """The stretch that lies furthest from the middle one, and what may be wrong there, as an addition to a sentence."""
+    far = np.flatnonzero(odd_spans(spans, log.level_sd))
+    if not len(far):
+        return ""
+    each, middle = spans.each, np.nanmedian(spans.each)
+    k = max(far, key=lambda k: abs(np.log(each[k] / middle)) if each[k] > 0 else np.inf)
+    why = "Was a fill in between not written down? Then write gap_before = yes for the later one." if each[k] < middle else "Is a fill written twice, or a reading of the odometer wrong?"
+    more = f" And so {len(far) - 1} more." if len(far) > 1 else ""
+    shown, usual = (number(float(consumption_in(one, unit)), 1) for one in (each[k], middle))
+    return f" Odd: from {log.rows[spans.start[k]].date:%d %B} to {log.rows[spans.end[k]].date:%d %B %Y} it would have used {shown} {unit}, where {usual} is the middle of all. {why}{more}"
 
 
 def _void(count):

@@ -10,6 +10,7 @@ from buildecon.story.tables import spread
 from buildecon.story.words import number, years_text
 
 MOST_RENEWALS = 100  # of one component, that are drawn
+CLOSE = 8  # quarters that are drawn one by one before every second is
 LABEL = 18.0  # pixels that a name takes
 SHOWN = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40)
 
@@ -108,12 +109,13 @@ def kept_frames(found):
     level = np.array([float(comparison.per_month[k, month]) for month in months])
     bands = np.array([found.causes[cause][months] for cause in order])
     stacked, sunk = np.where(bands > 0, bands, 0.0).sum(axis=0), np.where(bands < 0, bands, 0.0).sum(axis=0)
+    drawn = sorted({*months[:CLOSE], *months[CLOSE::2], months[-1]})  # fewer points where the curve is flat: the browser draws them all at each move
     top, bottom = float(max(2.2 * np.median(level), 1.08 * stacked[-1], 1.0)), float(min(sunk.min(), level.min(), 0.0))
     causes = [
         {"years": round(month / 12, 3), "cause": cause, "per_month": round(float(found.causes[cause][month]), 1), "order": rank}
-        for rank, cause in enumerate(order) for month in months
+        for rank, cause in enumerate(order) for month in drawn
     ]  # fmt: skip
-    total = [{"years": round(month / 12, 3), "per_month": round(float(comparison.per_month[k, month]), 1)} for month in months]
+    total = [{"years": round(month / 12, 3), "per_month": round(float(comparison.per_month[k, month]), 1)} for month in drawn]
     years, cost, status, *_ = found.life(k)
     least = [{"years": years, "per_month": round(cost, 1), "shown": f"{number(cost)}, {years_text(years)}" + (" or more" if status == "or more" else "")}] if np.isfinite(years) else []
     kept = comparison.what_if.years_kept

@@ -12,11 +12,13 @@ from reference.printed import printed, rows
 from buildecon.ownership.fuel_log import (
     FILL_LEVEL_SD,
     WINTER_HALF,
+    Spans,
     by_group,
     charging_loss,
     distance_driven,
     fill_spans,
     lag_one_correlation,
+    odd_spans,
     pooled,
     pooled_error,
     season_labels,
@@ -36,6 +38,18 @@ def log_of(tanks_filled, driven):
 
 
 # distance_driven
+
+
+def test_a_stretch_that_lacks_a_fill_or_has_one_twice_is_odd_and_a_winter_s_is_not():
+    # 40 L over 500 km are 8; over 1,000 km 4, half of it; 80 L over 500 km 16, twice; a third more in winter stays.
+    def spans(*pairs):
+        return Spans(np.arange(len(pairs)), np.arange(1, len(pairs) + 1), *np.array(pairs, dtype=float).T)
+
+    usual = [(40, 500)] * 4
+    assert odd_spans(spans(*usual, (40, 1000), (80, 500), (53, 500)), 2.0).tolist() == [False] * 4 + [True, True, False]
+    assert not odd_spans(spans(*usual[:2], (40, 1000)), 2.0).any()  # too few to say what is usual
+    assert not odd_spans(spans(*usual, (2, 50)), 2.0).any()  # half, but on a short stretch the level of the fills explains it
+    assert len(odd_spans(Spans(*np.zeros((2, 0), int), *np.zeros((2, 0))), 2.0)) == 0
 
 
 def test_an_odometer_that_was_changed_goes_on_by_hand():

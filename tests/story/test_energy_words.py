@@ -139,3 +139,27 @@ def test_what_was_paid_for_an_amount_that_is_not_written_is_told():
     assert said(project)[0].endswith("12.00 GBP of 1 charge is in no price here: filled, what the charger gave, is not written.")
     fills.append(fill(3, 300, None, "charging", in_battery=10, paid=6))
     assert "18.00 GBP of 2 charges are in no price here" in said(project.model_copy(update={"energy": tuple(fills)}))[0]
+
+
+def test_a_fill_that_was_forgotten_is_asked_about():
+    usual = [fill(k, 500 * k, 40) for k in range(6)]
+    log = read_logs(project_of([*usual, fill(6, 3500, 42), fill(7, 4000, 40)]))[0]
+    # 40 L on 500 km are 8; 42 L on 1,000 km are 4.2.
+    said = measured_sentence(log, project_of([]))
+    assert "Odd: from 20 April to 30 April 2026 it would have used 4.2 L/100 km, where 8.0 is the middle of all. Was a fill in between not written down? Then write gap_before = yes for the later one." in said
+    twice = read_logs(project_of([*usual, fill(6, 3000, 95), fill(7, 3500, 40)]))[0]
+    assert "it would have used 19.0 L/100 km, where 8.0 is the middle of all. Is a fill written twice, or a reading of the odometer wrong?" in measured_sentence(twice, project_of([]))
+    assert "Odd:" not in measured_sentence(read_logs(project_of(usual))[0], project_of([]))
+    for name in ("van", "pickup"):
+        assert not [log for log in read_logs(demo(name)) if "Odd:" in measured_sentence(log, demo(name))]
+
+
+def test_what_a_difference_to_the_log_costs_a_month_is_told():
+    # 45 L on 500 km are 9, build.toml states 8; 1 L more on 100 km, 200 km a month, at 90 / 45 = 2 GBP a litre.
+    log = read_logs(project_of([fill(k, 500 * k, 45, paid=90) for k in range(8)]))[0]
+    said = measured_sentence(log, project_of([]))
+    assert "which differs by more than that error. By the log it costs 4 GBP a month more than all sums here count, at 2,400 km a year" in said
+    less = read_logs(project_of([fill(k, 500 * k, 35, paid=70) for k in range(8)]))[0]
+    assert "By the log it costs 4 GBP a month less than" in measured_sentence(less, project_of([]))
+    unpaid = read_logs(project_of([fill(k, 500 * k, 45) for k in range(8)]))[0]
+    assert "By the log" not in measured_sentence(unpaid, project_of([]))
