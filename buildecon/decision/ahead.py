@@ -135,11 +135,14 @@ class Ahead:
         return _turned(self.gain(price), finished, self.turned.finished)
 
     def after(self, price):
-        """A price as it stands but for one job, moved as its value as it stands is. [money]"""
+        """A price as it stands but for one job; what the job adds stays what it is where the value as it stands is turned. [money]
+
+        A single figure, and any in a sample, goes up and down with the value as it stands: it is the same car.
+        """
         as_is = self.project.file.value.as_is
-        if float(as_is) and np.ndim(as_is.figure):
-            return self.as_is * (float(price) / float(as_is))
-        return self.gain(price) + (self.as_is - self.gain(as_is))
+        if float(as_is) and (price.is_sure or np.ndim(as_is.figure)):
+            return self.as_is + self.gain(as_is) * (float(price) / float(as_is) - 1)
+        return self.gain(price) + (0.0 if self.turned.as_is is None else self.turned.as_is - float(as_is))
 
     def sale(self, price):
         """A price with the selling cost taken off. [money]"""

@@ -72,3 +72,17 @@ def test_a_finished_build_is_open_only_where_a_reader_says_so():
 
 def test_the_figure_of_an_estimate_is_its_likely_value():
     assert likely(estimate("100/200/400")) == 200.0
+
+
+def test_what_one_more_job_adds_stays_where_the_value_as_it_stands_is_turned():
+    # 6,600 after the job, 6,000 before: 600. Turned to 3,000 it is 3,600; by ends the single figure goes with the truck, a tenth above it, and the range keeps its ends' distances.
+    pickup = demo("pickup")
+    value = pickup.file.value.model_copy(update={"as_is": estimate("4500/6000/7000")})
+    pickup = changed(pickup, value=value)
+    totals = ladder(pickup)
+    assert ahead(pickup, totals).after(sure(6600)) == 6600
+    assert ahead(pickup, totals, Turned(as_is=3000.0)).after(sure(6600)) == pytest.approx(3600)
+    ends = ahead_at_ends(pickup, totals, Turned(as_is=3000.0)).after(sure(6600))
+    assert ends == pytest.approx([2250 + 450, 3000 + 600, 3500 + 700]) and list(ends) == sorted(ends)
+    assert ahead_at_ends(pickup, totals, Turned(as_is=3000.0)).after(estimate("6200/6600/7100")) == pytest.approx([3200, 3600, 4100])
+    assert ahead_at_ends(pickup, totals).after(sure(6600)) == pytest.approx([4950, 6600, 7700])

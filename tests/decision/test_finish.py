@@ -82,3 +82,13 @@ def test_what_a_job_adds_fades_along_the_value_path_of_the_build():
     options = tuple(one.model_copy(update={"value_path": halved, "decline_rate": None}) if one.id == roadster.file.build.quoted_option else one for one in roadster.file.options)
     [job] = improvements(changed(roadster, options=options), 5900.0)
     assert job.per_month_if_keeping == pytest.approx((1150 - 768 / 2) / 120)
+
+
+def test_own_hours_in_a_job_cost_what_they_are_counted_at():
+    # 30 hours at 15 are 450: 768 - 1,150 - 450, and (1,150 + 450 - 768) / 120 a month.
+    roadster = demo("roadster")
+    own = roadster.file.own_hours.model_copy(update={"convention": "wage", "wage": sure(15)})
+    jobs = tuple(job.model_copy(update={"hours": sure(30)}) for job in roadster.file.improvements)
+    [job] = improvements(changed(roadster, own_hours=own, improvements=jobs), 5900.0)
+    assert job.if_selling[1] == pytest.approx(768 - 1150 - 450) and job.per_month_if_keeping == pytest.approx((1600 - 768) / 120)
+    assert job.cost[1] == 1150
