@@ -36,7 +36,8 @@ def choice():
 
 
 @app.cell
-def data(picked):
+def data(picked, to_files):
+    to_files  # pressed, the files are read anew
     project, faults = page.opened(picked.value)
     mo.stop(project is None, mo.callout(mo.Html(faults), kind="danger"))
     totals = ladder(project)
@@ -61,7 +62,7 @@ def answers(ends, found, said, shown, today, totals, turned, whole):
 
 @app.cell
 def back():
-    to_files = mo.ui.button(label="Back to the files", tooltip="Every slider as it stood")
+    to_files = mo.ui.button(label="Back to the files", tooltip="Read them anew; every slider as they say")
     return (to_files,)
 
 

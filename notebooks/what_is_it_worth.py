@@ -32,7 +32,8 @@ def choice():
 
 
 @app.cell
-def data(picked):
+def data(picked, to_files):
+    to_files  # pressed, the files are read anew
     project, faults = page.opened(picked.value)
     mo.stop(project is None, mo.callout(mo.Html(faults), kind="danger"))
     totals = ladder(project)
@@ -49,7 +50,7 @@ def answers(stand):
 
 @app.cell
 def back():
-    to_files = mo.ui.button(label="Back to the files", tooltip="Every slider as it stood")
+    to_files = mo.ui.button(label="Back to the files", tooltip="Read them anew; every slider as they say")
     return (to_files,)
 
 
@@ -61,8 +62,7 @@ def controls(ends, to_files):
 
 
 @app.cell
-def switches(project, to_files):
-    to_files  # pressed, these stand as they stood
+def switches(project):
     switched = mo.ui.dictionary(
         {
             "asks_are_sales": mo.ui.checkbox(label="What if asking prices were sales?"),

@@ -66,8 +66,9 @@ class Built:
 
     @property
     def left_behind(self):
-        """Likely cost of all the work less what the car gains by it; below 0 where it gains more. [money]"""
-        return sum(one.cost for one in self.work) + self.unlisted - (self.value[1] - self.base[1])
+        """Likely cost of all the work less what the car gains by it, faults that are still open apart; below 0 where it gains more. [money]"""
+        gained = self.value[1] + self.open_faults[1] - self.base[1] if self.value[1] else 0.0
+        return sum(one.cost for one in self.work) + self.unlisted - gained
 
 
 def kind_share(kind):

@@ -2,6 +2,8 @@
 
 from math import inf
 
+NEVER = "; right end: never"
+
 
 def soonest(project):
     """The fewest years a build can be kept: it is not before it is done.
@@ -82,7 +84,7 @@ def keeping_dials(project, written):
         stop = _whole(float(now) + (project.file.use.horizon_years + 1) * a_year)
         value = float(path.lifetime_distance) if path and path.lifetime_distance else stop
         start = min(_whole(float(now) + a_year), value)
-        found["lifetime_distance"] = {"start": start, "stop": max(stop, value), "step": _round_step(stop), "value": value, "label": f"The shell is done at, {unit} on its clock" + ("" if path and path.lifetime_distance else "; right end: never")}
+        found["lifetime_distance"] = {"start": start, "stop": max(stop, value), "step": _round_step(stop), "value": value, "label": f"The shell is done at, {unit} on its clock" + ("" if path and path.lifetime_distance else NEVER)}
     return found
 
 
@@ -119,7 +121,7 @@ def what_if_text(values, ends):
     str
         As `What if? Distance a year, km: 12,000 instead of 17,460.`; empty where nothing is moved. [-]
     """
-    said = [f"{ends[name]['label']}: {_figure(value)} instead of {_figure(ends[name]['value'])}" for name, value in moved(values, ends).items() if name != "years_kept"]
+    said = [f"{ends[name]['label']}: {_figure(value)} instead of {'never' if ends[name]['label'].endswith(NEVER) else _figure(ends[name]['value'])}" for name, value in moved(values, ends).items() if name != "years_kept"]
     return f"What if? {'; '.join(said)}." if said else ""
 
 

@@ -141,9 +141,11 @@ def chance_sentences(found):
         return []
     often = sorted((way for way in found.ways if found.chances[way.id] >= 0.005), key=lambda way: -found.chances[way.id])
     said = ["How often each is the best of the ways of selling, over the ranges of your figures: " + "; ".join(f"{_small(lead_of(found, way))}: {chance_text(found.chances[way.id])}" for way in often) + "."]
+    if often and often[0].id != found.best.id and found.chances[often[0].id] - found.chances.get(found.best.id, 0.0) > 0.05:
+        said[0] += f" That is another answer than the one above, which counts what is still to come as it is written; the ranges, and a build that runs over as it has so far, speak for this: {_small(lead_of(found, often[0]))}."
     if found.beside is not None:
         wins = found.chances["best beats beside"]
-        said.append(f"The chance that it brings more than selling today is {chance_text(wins)}." if found.best.kind != SELL else f"The chance that the next best brings more than that is {chance_text(1 - wins)}.")
+        said.append(f"The chance that to {_small(lead_of(found, found.best))} brings more than selling today is {chance_text(wins)}." if found.best.kind != SELL else f"The chance that the next best brings more than that is {chance_text(1 - wins)}.")
     if found.keep is not None:
         said.append(f"The chance that keeping it beats every way of selling it, a car being needed anyway, is {chance_text(found.chances[found.keep.id])}.")
     worth, currency = found.finding_out, found.project.currency
@@ -196,6 +198,8 @@ def left_sentences(found, totals):
     if not left.as_written:
         return []
     said = [f"Still to come as written: {amount(left.as_written, currency)}, {number(left.low)} to {number(left.high)}."]
+    if found.turned.cost_left is not None:
+        said.append(f"That is by the files, and so is the table; the answer above counts the {amount(found.turned.cost_left, currency)} that was set.")
     if left.overrun > 1.005 and found.project.file.plan.scale_by_overrun:
         said.append(f"What is done cost {left.overrun:.2f} times its plan. If the rest runs like that: {amount(left.at_pace, currency)}. That is evidence about the rest, so use it unless you can say why the rest will run better.")
     if left.past_builds:

@@ -240,7 +240,7 @@ def clocks_sentence(found):
         return f"{said} {like}, the US fleet named for the shell, ends at {oldest}, and this car is {years_text(age_of(found.project))} old: it does not say how long such a shell holds. Write shell_years, your own guess, instead of shell_like."
     fleet = f" ({like}, a US fleet average that ends at {oldest}; cars scrapped for their engine are in it already)" if like else ""
     said += f" The shell has {years_text(ends.years)} to come{fleet}; the chance that the engine fails before it is {ends.chance_engine_first:.0%}"
-    return f"{said}, and {ends.engine_renewals:.1f} engines are to be expected until then. Given up at the first of the two, it lasts {years_text(ends.years_if_given_up)}."
+    return f"{said}, and {ends.engine_renewals:.1f} engines are to be expected until then. Given up at the first of the two, it lasts {years_text(ends.years_if_given_up)}. None of this is in the sums above: lifetime_distance under value_path would end a life there."
 
 
 def limit_sentences(found):

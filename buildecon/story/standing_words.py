@@ -1,5 +1,6 @@
 """The plain sentences of what follows from what a car is worth: the work, the dip, ways out, the policy, one more job."""
 
+from buildecon.market.comparables import FINISHED
 from buildecon.market.selling import IN_PIECES
 from buildecon.story.words import amount, number
 from buildecon.story.worth_words import counted, figure_text, price_text, spread_text
@@ -23,22 +24,23 @@ def built_sentence(stand):
         return ""
     said = f"The car without the work, {price_text(built.base[1], currency)}, plus what the work adds comes to {price_text(built.value[1], currency)} ({spread_text(built.value[0], built.value[2])}, all lows to all highs)"
     said += f", cut at the ceiling from {price_text(built.before_ceiling[1])}" if built.capped else ""
-    lost = built.base[1] - built.value[1]
+    lost = built.base[1] - built.value[1] - built.open_faults[1]
     if lost > 0:
         said += f"; that is {price_text(lost, currency)} less than without the work, whose cost is paid for by no buyer."
     else:
         said += f"; of the work's cost, {price_text(built.left_behind, currency)} is paid for by no buyer." if built.left_behind >= 0 else f"; it gains {price_text(-built.left_behind, currency)} more than the work cost."
-    known = stand.market.today
+    known = stand.market.of_state(FINISHED)  # what the work adds is there when it is done
     if known is None:
         return said
+    finished = "" if stand.market.stage == FINISHED else " for it finished"
     gap = built.value[1] - known.likely
     if known.low <= built.value[1] <= known.high:
-        return said + f" The comparables say {price_text(known.likely, currency)}: {price_text(abs(gap), currency)} apart, inside their own range. The comparables rule."
+        return said + f" The comparables say {price_text(known.likely, currency)}{finished}: {price_text(abs(gap), currency)} apart, inside their own range. The comparables rule."
     if gap > 0:
         why = "the car without the work is put above them already" if built.base[1] > known.high else "the shares are too kind, or the comparables lack this work"
     else:
         why = f"the work is worth more to buyers than these shares, or the base{' or the ceiling' if built.capped else ''} is put too low"
-    return said + f" The comparables say {price_text(known.likely, currency)}, {price_text(abs(gap), currency)} {'less' if gap > 0 else 'more'}: {why}. The comparables rule where there are sales among them."
+    return said + f" The comparables say {price_text(known.likely, currency)}{finished}, {price_text(abs(gap), currency)} {'less' if gap > 0 else 'more'}: {why}. The comparables rule where there are sales among them."
 
 
 def dip_sentence(stand):
