@@ -231,7 +231,8 @@ def chance_sentences(side):
     if side.doubts is not None:
         said.append("The band: what the build costs more a month, eight times out of ten; below 0 it is the cheaper. Beside it, the chance of that.")
         found = side.doubts.chances
-        said.append(upside_down_sentence(found, side.comparison.project.currency))
+        whose = "at what market.csv says" if found.asked.project.file.chances.value_from == "market" else "at your own figure of [value]"
+        said.append(f"{upside_down_sentence(found, side.comparison.project.currency)} That is {whose} for it as it stands, selling cost off.")
         said += [*moved_sentence(found.asked.unknown.moved), together_sentence(found.asked.project), *_drawn_dearer(side)]
         said += few_ranges(side)
     return said

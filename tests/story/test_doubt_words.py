@@ -203,7 +203,7 @@ def test_what_the_draws_add_to_what_is_still_to_come_is_told_and_many_ranges_are
 def test_a_side_tells_its_chance_how_far_upside_down_and_how_ranges_are_drawn(tmp_path):
     said = words.chance_sentences(judged(tmp_path, against(CHEAP)).whole)
     # It stands in at 1760 and brings 1000 as it stands: 760 in every draw.
-    assert said[2] == "Upside down all but certainly, by 760 to 760 EUR eight times out of ten; by more than 760 EUR: next to none."
+    assert said[2] == "Upside down all but certainly, by 760 to 760 EUR eight times out of ten; by more than 760 EUR: next to none. That is at your own figure of [value] for it as it stands, selling cost off."
     assert said[3].startswith("Each range is drawn as a triangle. Costs still to come move together (0.6 of 1), and with delay (0.5);") and len(said) == 5
     assert said[4] == "Only 1 figure is a range here, all others count as sure: the chance is as sure as they are. Write ranges for what you do not know."
     assert words.chance_sentences(judged(tmp_path, against(2000)).whole) == [words.NO_RANGE]
