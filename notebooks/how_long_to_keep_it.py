@@ -60,8 +60,8 @@ def quoted(chosen, project):
 
 
 @app.cell
-def answers(ends, found, sliders):
-    mo.Html(page.lead_html(how_long_words.life_sentence(found), how_long_words.keep_sentence(found), how_long_words.next_year_sentence(found), how_long_words.spread_sentence(found), *how_long_words.ends_sentences(found), what_if=dials.what_if_text(sliders.value, ends)))
+def answers(ends, found, said, sliders):
+    mo.Html(page.lead_html(said, how_long_words.keep_sentence(found), how_long_words.next_year_sentence(found), how_long_words.spread_sentence(found), *how_long_words.ends_sentences(found), what_if=dials.what_if_text(sliders.value, ends)))
     return
 
 
@@ -86,8 +86,9 @@ def model(ends, shown, sliders, totals, view, written):
 
 @app.cell
 def chart(found, shown):
-    drawings.live("kept").showing(how_long_tables.kept_frames(found), f"{shown.currency} a month, today's money, {found.comparison.view}", how_long_words.life_sentence(found))
-    return
+    said = how_long_words.life_sentence(found)
+    drawings.live("kept").showing(how_long_tables.kept_frames(found), f"{shown.currency} a month, today's money, {found.comparison.view}", said)
+    return (said,)
 
 
 @app.cell

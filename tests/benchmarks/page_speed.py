@@ -48,12 +48,14 @@ DRAWN = """() => {
 }"""
 PRESS = """() => new Promise(done => {
   const deep = (root, hit, found = []) => { root.querySelectorAll('*').forEach(e => { if (e.matches(hit)) found.push(e); if (e.shadowRoot) deep(e.shadowRoot, hit, found); }); return found; };
-  const text = () => deep(document, '.vega-embed svg').map(svg => svg.innerHTML).join('');
-  const before = text();
   let start;
   addEventListener('keydown', () => { start = performance.now(); }, { capture: true, once: true });
-  const look = () => { if (start && text() !== before && deep(document, '.vega-embed svg').length) requestAnimationFrame(() => setTimeout(() => done(performance.now() - start))); else setTimeout(look, 1); };
-  look();
+  const seen = new MutationObserver(changes => {  // reading the whole drawing again and again would be timed with it
+    if (!start || !changes.some(change => change.target.closest?.('.vega-embed')?.querySelector('svg path'))) return;  // emptied, it is not drawn yet
+    seen.disconnect();
+    requestAnimationFrame(() => setTimeout(() => done(performance.now() - start)));
+  });
+  deep(document, '.vega-embed').forEach(drawing => seen.observe(drawing, { childList: true, subtree: true, attributes: true }));
 })"""
 
 
