@@ -211,4 +211,6 @@ def test_what_was_moved_stands_over_the_answer_and_is_plain_text():
     assert dials.what_if_text({"years_kept": 9, "distance_a_year": 17460.0, "energy_price": 1.0}, ends) == ""
     said = dials.what_if_text({"years_kept": 9, "distance_a_year": 12000.0, "energy_price": 1.25}, ends)
     assert said == "What if? Distance a year, km: 12,000 instead of 17,460; <Energy>: 1.25 instead of 1."
+    shell = {"lifetime_distance": {"label": "The shell is done at, km on its clock" + dials.NEVER, "value": 534000.0}}
+    assert dials.what_if_text({"lifetime_distance": 300000.0}, shell).endswith(": 300,000 instead of never.")
     assert 'class="turned"' not in page.lead_html("It costs 5.") and page.lead_html("It costs 5.", what_if=said).index("&lt;Energy&gt;") < page.lead_html("It costs 5.", what_if=said).index("It costs 5.")

@@ -114,8 +114,7 @@ class Ahead:
     @property
     def an_hour(self):
         """What an own hour costs in these sums: 0 for a hobby, else the owner's rate. [money]"""
-        own = self.project.file.own_hours
-        return {"hobby": 0.0, "wage": float(own.wage), "shop": float(own.shop_rate)}[own.convention]
+        return self.project.file.own_hours.an_hour
 
     @property
     def is_open(self):

@@ -200,10 +200,9 @@ def improvements(project, now):
     other way round, both against the likely value as it stands. If it is kept, what the job adds fades as the build's value does, by its rate or its
     value path; own hours cost what they are counted at: a month costs (cost - (value after - now) (share of the build's value left then) (1 - selling cost share)) / (12 years).
     """
-    keep, found, own = 1 - float(project.file.value.selling_cost_share), [], project.file.own_hours
-    an_hour = {"hobby": 0.0, "wage": float(own.wage), "shop": float(own.shop_rate)}[own.convention]
+    keep, found = 1 - float(project.file.value.selling_cost_share), []
     for job in project.file.improvements:
-        cost, after, worked = job.cost.floats, job.value_after.floats, an_hour * float(job.hours)
+        cost, after, worked = job.cost.floats, job.value_after.floats, project.file.own_hours.an_hour * float(job.hours)
         gain = tuple((after[k] - now) * keep - cost[2 - k] - worked for k in range(3))
         years = float(job.keep_years)
         left = (after[1] - now) * keep * _share_left(project, now or after[1], years)

@@ -148,8 +148,7 @@ def half_way(project, totals, turned=AS_WRITTEN, sample=None):
     return HalfWay(
         project, turned, float(totals["stands_in_at"]), tuple(float(one) for one in (here.as_is, here.finished, here.cost_left, here.months, here.hours, here.holding)),
         here.is_open, ways, keep, keeping, spans, chances, finding_out, needed, ceiling,
-        remainder(project, totals), staged_build(project, here, open_lines(totals), parted), improvements(project, float(project.file.value.as_is)),  # what a job adds is the same wherever the value as it stands is turned
-       
+        remainder(project, totals), staged_build(project, here, open_lines(totals), parted), improvements(project, float(project.file.value.as_is)),
         sample.unknown.moved if sample is not None else 0.0,
     )  # fmt: skip
 

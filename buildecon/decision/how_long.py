@@ -88,8 +88,7 @@ class HowLong:
     @property
     def dearer_by(self):
         """What the cheapest stretch with the build costs more a month than the other at its best, as equal payments; below 0 it is cheaper. [money/month]"""
-        rate = self.comparison.what_if.discount_percent / 100
-        return (float(self.keep.least) - float(self.lives.cost[self.rival])) / (annuity_factor(rate_per_period(rate, 12), 12) * (1 + rate))
+        return (float(self.keep.least) - float(self.lives.cost[self.rival])) / _payments(self.comparison.what_if.discount_percent / 100)
 
     def replaced_years(self, k):
         """Years after which one option is at the end of its life and bought again."""

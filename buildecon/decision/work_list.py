@@ -187,8 +187,7 @@ def menu(project, settled, view, kept=True):
     works = tuple(work for work in every if not work.done and work.one_of not in taken)
     named = {id for job in project.file.jobs for id in job.lines}
     elsewhere = sum((line_cost(project, one, view) for one in settled if one.line.id not in named and one.line.nature not in ("base car", "credit")), Decimal(0))
-    hours = project.file.own_hours
-    rate = {"hobby": 0.0, "wage": float(hours.wage.likely), "shop": float(hours.shop_rate.likely)}[hours.convention]
+    rate = project.file.own_hours.an_hour
     worth = [_worth(work, kept, rate) for work in works]
     return Menu(project, view, kept, works, done, ruled_out, not project.file.jobs, 0.0 if not project.file.jobs else float(elsewhere), _jobs(works, done, worth), _phases(project, works, done), rate)
 

@@ -74,6 +74,11 @@ class OwnHours(Record):
     shop_rate: Amount
     convention: Literal["hobby", "wage", "shop"]
 
+    @property
+    def an_hour(self):
+        """What an own hour costs where hours count: 0 for a hobby, else the rate chosen. [money]"""
+        return {"hobby": 0.0, "wage": float(self.wage), "shop": float(self.shop_rate)}[self.convention]
+
 
 class Value(Record):
     """`[value]`: what the car would sell for, as it stands and finished."""

@@ -1,9 +1,12 @@
 """The words of a build half-way: a friend's sentence for every kind of answer, and no word of what was spent but once."""
 
+import dataclasses
+
 import pytest
 from demos import changed, demo, experienced
 from demos import half_way_of as of
 
+from buildecon.decision.ways import SELL
 from buildecon.ledger.ladder import ladder
 from buildecon.project.half_way import BadNews, HalfWay, Phase, Shelve
 from buildecon.project.records import Route
@@ -137,3 +140,22 @@ def test_sliders_hold_what_the_files_say(name):
     project = demo(name)
     for each in half_way_dials(project, ahead(project, ladder(project))).values():
         assert each["start"] <= each["value"] <= each["stop"] and each["step"] > 0
+
+
+def test_where_the_odds_speak_for_another_way_than_the_headline_they_say_so():
+    found = of(demo("pickup"))
+    often, best = next(way for way in found.ways if way.id != found.best.id and way.kind != SELL), found.best
+    chances = dict.fromkeys(found.chances or {way.id: 0.0 for way in found.ways}, 0.0) | {"best beats beside": 0.7}
+
+    def said(other, own):
+        return chance_sentences(dataclasses.replace(found, chances=chances | {often.id: other, best.id: own}, keep=None, finding_out=0.0))[0]
+
+    assert "That is another answer than the one above" in said(0.6, 0.4)
+    assert "another answer" not in said(0.4, 0.6) and "another answer" not in said(0.52, 0.48)
+
+
+def test_what_is_still_to_come_is_told_to_be_by_the_files_where_it_was_set():
+    pickup = demo("pickup")
+    totals = ladder(pickup)
+    assert "the answer above counts the 1,000 USD that was set." in " ".join(left_sentences(of(pickup, cost_left=1000.0), totals))
+    assert "that was set" not in " ".join(left_sentences(of(pickup), totals))

@@ -241,6 +241,10 @@ def test_the_best_and_the_chosen_year_have_their_rows():
     assert "6 years" in [row["kept"] for row in rows]
 
 
+def test_the_clocks_say_that_no_sum_counts_them():
+    assert words.clocks_sentence(found("pickup")).endswith("None of this is in the sums above: lifetime_distance under value_path would end a life there.")
+
+
 def test_what_fails_by_chance_is_named_where_it_cannot_be_drawn():
     assert words.by_chance_sentence(WORN) == "Renewed by chance, so on no day of that line: injectors and turbo. The bills to be expected are in the costs."
     assert words.by_chance_sentence(found("van")) == ""

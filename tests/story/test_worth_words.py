@@ -136,6 +136,13 @@ def test_the_two_approaches_are_both_shown_and_their_difference_explained():
     kind = terms.model_copy(update={"base": sure(6000)})
     assert "less: the shares are too kind" in standing_words.built_sentence(stand(with_(far, contribution=kind)))
     assert standing_words.built_sentence(stand(with_(far, contribution=None))) == ""
+    # A stripped car is set beside what a finished one fetches: what the work adds is there when it is done. Open faults are not the work's cost.
+    bare = with_(far, states=(CarState(state="stripped", since=dt.date(2026, 9, 1)),), contribution=terms.model_copy(update={"open_faults": sure(300)}))
+    bare = bare.model_copy(update={"file": bare.file.model_copy(update={"build": bare.file.build.model_copy(update={"stage": "in progress"})})})
+    found = stand(bare)
+    finished = words.price_text(found.market.of_state("finished").likely, "GBP")
+    assert f"The comparables say {finished} for it finished" in standing_words.built_sentence(found)
+    assert found.built.left_behind == pytest.approx(stand(with_(far, contribution=terms)).built.left_behind)
 
 
 def test_the_tables_hold_every_row_and_agree_with_the_engine():

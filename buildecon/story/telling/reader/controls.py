@@ -56,7 +56,7 @@ def as_published(project):
         What the page shows first. [-]
     """
     hours, use = project.file.own_hours, project.file.use
-    return Settings(use.years_kept, float(use.distance_a_year), hours_rate=_rate(hours))
+    return Settings(use.years_kept, float(use.distance_a_year), hours_rate=hours.an_hour)
 
 
 def comparison_at(project, totals, settings):
@@ -223,7 +223,7 @@ def _price(price):
 def _hours(project):
     hours, currency = project.file.own_hours, project.currency
     top = max(2.0 * float(hours.shop_rate), 2.0 * float(hours.wage), 20.0)
-    here = {_rate(hours), float(hours.wage), float(hours.shop_rate)}
+    here = {hours.an_hour, float(hours.wage), float(hours.shop_rate)}
     stops = sorted({*_stops(0.0, top, round_step(top / STOPS * 2), 0.0), *here})
     called = [at_rate(hours, rate).convention if rate in here or not rate else "" for rate in stops]
     words = {"hobby": ", a hobby", "wage": ", a wage", "shop": ", a shop rate", "": ""}
@@ -231,11 +231,6 @@ def _hours(project):
         "stops": stops,
         "texts": [f"{amount(rate, currency, 0 if rate == int(rate) else 2)} an hour{words[kind]}" for rate, kind in zip(stops, called, strict=True)],
         "conventions": [at_rate(hours, rate).convention for rate in stops],
-        "at": stops.index(_rate(hours)),
+        "at": stops.index(hours.an_hour),
         "spent": f"{number(float(project.hours_spent))} hours",
     }
-
-
-def _rate(hours):
-    """What the files count an own hour at."""
-    return {"hobby": 0.0, "wage": float(hours.wage), "shop": float(hours.shop_rate)}[hours.convention]
